@@ -1,0 +1,1 @@
+//! From a job file to answers and drawings.

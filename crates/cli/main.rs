@@ -1,0 +1,2 @@
+//! The `lengthwise` command.
+fn main() {}

@@ -1,0 +1,13 @@
+//! From pieces and a cloth to a marker, a bound and a verdict.
+//!
+//! One way in: [`plan`]. It knows nothing of drafts, files or drawing. Whatever leaves it has passed
+//! [`verify`], which shares no code with the search.
+//!
+//! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`].
+
+pub mod problem;
+pub mod turns;
+pub mod verdict;
+
+pub use problem::{Cloth, Item, Marker, Placement, Problem, Turn};
+pub use verdict::{Answer, Argument, Bound, Budget, Progress, Ruling, Silent, Snap, Verdict};

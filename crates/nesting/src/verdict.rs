@@ -1,0 +1,123 @@
+//! What is answered: bounds with their argument, verdicts, and what goes with them.
+
+use std::time::Duration;
+
+use pieces::Length;
+use serde::{Deserialize, Serialize};
+
+use crate::problem::Marker;
+
+/// Is the cloth on hand enough?
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// A verified marker fits.
+    Enough,
+    /// No marker can fit: proved.
+    NotEnough,
+    /// Neither is shown: the truth lies between bound and marker length.
+    Undecided,
+}
+
+/// Why no marker can be shorter than a bound. Items are indices into the problem.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "argument")]
+pub enum Argument {
+    /// The pieces' area spread over the full usable width.
+    Area,
+    /// One piece is that long in every allowed turn.
+    LongestPiece {
+        /// Which.
+        item: usize,
+    },
+    /// These pieces can't all share a height of the cloth: side by side they are too wide.
+    SideBySide {
+        /// Which, one entry a copy.
+        items: Vec<usize>,
+    },
+    /// Sections across the cloth that are too wide to share a height, added up.
+    Sections,
+}
+
+/// A length below which no marker exists, and why.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Bound {
+    /// The length.
+    pub length: Length,
+    /// The argument that proves it.
+    #[serde(flatten)]
+    pub argument: Argument,
+}
+
+/// The verdict on one length on hand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ruling {
+    /// The length asked about.
+    pub on_hand: Length,
+    /// Enough or not.
+    pub verdict: Verdict,
+    /// The best bound known for it; above `on_hand` exactly when the verdict is `NotEnough`.
+    pub bound: Bound,
+}
+
+/// How the marker's positions relate to the marking step.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Snap {
+    /// How many pieces have their lower left corner on the step, both ways.
+    pub on_step: usize,
+    /// The largest distance, over the other pieces, from corner to the nearest step.
+    pub largest_rounding: Length,
+}
+
+/// What [`crate::plan`] gives back. The marker has passed [`crate::verify`].
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answer {
+    /// The shortest marker found.
+    pub marker: Marker,
+    /// The best bound on any marker's length.
+    pub bound: Bound,
+    /// One for each length on hand, in the problem's order.
+    pub rulings: Vec<Ruling>,
+    /// Which engine found the marker: `rows`, `constructive`.
+    pub engine: &'static str,
+    /// See [`Snap`].
+    pub snap: Snap,
+    /// Steps spent.
+    pub steps: u64,
+}
+
+/// How much may be spent. Steps are deterministic; a time limit may end a run earlier.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Budget {
+    /// Placements tried at most; `None`: by the size of the problem.
+    pub steps: Option<u64>,
+    /// Wall-clock limit.
+    pub time: Option<Duration>,
+    /// Threads.
+    pub threads: usize,
+    /// Seed of every random choice.
+    pub seed: u64,
+}
+
+impl Default for Budget {
+    fn default() -> Self {
+        Budget { steps: None, time: None, threads: 1, seed: 1 }
+    }
+}
+
+/// Told how a run goes; may end it.
+pub trait Progress {
+    /// Called now and then with the best verified length so far and the bound.
+    fn report(&mut self, best: Option<Length>, bound: Length, engine: &'static str);
+    /// True ends the run as soon as there is a marker.
+    fn cancelled(&self) -> bool {
+        false
+    }
+}
+
+/// Progress that nobody looks at.
+pub struct Silent;
+
+impl Progress for Silent {
+    fn report(&mut self, _: Option<Length>, _: Length, _: &'static str) {}
+}

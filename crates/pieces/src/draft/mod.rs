@@ -1,0 +1,85 @@
+//! Drafts: the rule sets that turn a wearer's measurements into pieces.
+//!
+//! A draft declares what it needs (measurements) and what can be set (options with defaults and
+//! reasons), and draws pieces. One file per draft; [`all`] lists them. To add one: write the file,
+//! implement [`Draft`], add it to [`all`].
+
+use std::collections::BTreeMap;
+
+use crate::fabric::Fabric;
+use crate::length::Length;
+use crate::piece::Piece;
+use crate::settings::{InputError, Settings};
+use crate::units::Units;
+use crate::wearer::Wearer;
+
+/// What a draft can be told beside the measurements.
+#[derive(Clone, Debug)]
+pub struct OptionSpec {
+    /// Its key in the job: `flare`.
+    pub key: &'static str,
+    /// What values it takes: `length or share`, `whole number`.
+    pub takes: &'static str,
+    /// What is used when it is left out, as a person would write it.
+    pub default: &'static str,
+    /// What it does, one sentence.
+    pub about: &'static str,
+}
+
+/// What a draft is given.
+pub struct Brief<'a> {
+    /// Who it is for.
+    pub wearer: &'a Wearer,
+    /// The `[[make]]` table, with the keys that every draft has already taken out (`draft`,
+    /// `fabric`, `wearers`, `copies`).
+    pub settings: &'a Settings,
+    /// Path of that table for messages: `make[1]`.
+    pub path: &'a str,
+    /// The job's unit.
+    pub units: Units,
+    /// The fabric of the garment.
+    pub fabric: &'a Fabric,
+    /// All fabrics of the job, for parts cut from another one.
+    pub fabrics: &'a BTreeMap<String, Fabric>,
+    /// Number of this garment in the job, from 0.
+    pub garment: u32,
+}
+
+/// Something to buy beside cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Extra {
+    /// What: `elastic, 25 mm wide`.
+    pub what: String,
+    /// How much.
+    pub length: Length,
+}
+
+/// What a draft draws.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drafted {
+    /// The pieces to cut.
+    pub pieces: Vec<Piece>,
+    /// What else goes on the shopping list.
+    pub extras: Vec<Extra>,
+    /// What the person should know: `the band is joined from 2 strips`.
+    pub notes: Vec<String>,
+}
+
+/// A rule set that turns measurements into pieces.
+pub trait Draft: Sync {
+    /// Its name in the job: `panel skirt`.
+    fn name(&self) -> &'static str;
+    /// One line about it.
+    fn summary(&self) -> &'static str;
+    /// Keys of the measurements it needs with these settings.
+    fn needs(&self, settings: &Settings) -> Vec<&'static str>;
+    /// What can be set.
+    fn options(&self) -> &'static [OptionSpec];
+    /// A small sketch in plain characters, at most 60 wide and 14 high.
+    fn sketch(&self) -> &'static str;
+    /// Draws the pieces.
+    ///
+    /// # Errors
+    /// What in the measurements or settings is missing or impossible.
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError>;
+}

@@ -1,0 +1,108 @@
+//! [`Fabric`]: what a cloth is made of, and what a shop sells it by.
+
+use serde::{Deserialize, Serialize};
+
+use crate::length::{Length, Rounding};
+
+/// Whether the cloth looks the same turned end for end.
+///
+/// Turning rules follow the usual trade modes (either way, one way); see `nesting::turns`.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Direction {
+    /// Plain cloth: looks the same however it is turned; only the grain counts.
+    #[default]
+    None,
+    /// Looks the same turned end for end, but not turned sideways.
+    TwoWay,
+    /// Nap or a print that points one way: every piece points the same way.
+    OneWay,
+    /// Nap or print where all pieces of one garment must point the same way, but another garment
+    /// may be turned end for end.
+    OneWayPerGarment,
+}
+
+/// How the cloth falls.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Drape {
+    /// Has body: panels are rectangles.
+    #[default]
+    Crisp,
+    /// Soft: panels flare towards the hem.
+    Soft,
+}
+
+/// What a cloth is made of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fabric {
+    /// Its key in the job.
+    pub name: String,
+    /// From edge to edge, selvedges included.
+    pub width: Length,
+    /// Width of each selvedge, not laid on.
+    pub selvedge: Length,
+    /// See [`Direction`].
+    pub direction: Direction,
+    /// See [`Drape`].
+    pub drape: Drape,
+    /// True if either face may be the right side, so that a piece may be turned over.
+    pub faces_alike: bool,
+    /// Loss in length when washed before cutting, in parts per million (5 % = 50 000).
+    pub shrinkage_ppm: u32,
+    /// Added to a bought length for straightening the ends.
+    pub end_allowance: Length,
+    /// What shops sell it by: 10 cm, 1/8 yd.
+    pub selling_step: Length,
+    /// Kept free between pieces (0: they share a cut line).
+    pub spacing: Length,
+    /// Price of one metre or yard.
+    pub price: Option<Price>,
+    /// Lengths on hand, each an offer of its own; empty if it is to be bought.
+    pub on_hand: Vec<Length>,
+}
+
+/// What one length of a fabric costs, in hundredths of the job's currency.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Price {
+    /// Hundredths of the currency.
+    pub hundredths: i64,
+    /// For this much length.
+    pub per: Length,
+}
+
+impl Price {
+    /// What `length` costs, in hundredths, rounded up to a whole one.
+    #[must_use]
+    pub fn of(self, length: Length) -> i64 {
+        Length::from_um(self.hundredths)
+            .times_ratio(length.um(), self.per.um(), Rounding::Up)
+            .um()
+    }
+}
+
+impl Fabric {
+    /// Left and right border of what may be laid on, from the left edge of the cloth.
+    #[must_use]
+    pub fn usable_width(&self) -> (Length, Length) {
+        (self.selvedge, self.width - self.selvedge)
+    }
+
+    /// The length to buy for a marker of `needed`: washed loss made up for
+    /// (need / (1 - s), not need x (1 + s)), ends straightened, rounded up once to the selling step.
+    #[must_use]
+    pub fn length_to_buy(&self, needed: Length) -> Length {
+        let kept = 1_000_000 - i64::from(self.shrinkage_ppm.min(999_999));
+        (needed + self.end_allowance)
+            .times_ratio(1_000_000, kept, Rounding::Up)
+            .up_to_step(self.selling_step)
+    }
+
+    /// What is left to lay on of a cloth on hand once it is washed, rounded down. Cloth on hand is
+    /// taken to be measured between straightened ends.
+    #[must_use]
+    pub fn after_washing(&self, on_hand: Length) -> Length {
+        let kept = 1_000_000 - i64::from(self.shrinkage_ppm.min(999_999));
+        on_hand.times_ratio(kept, 1_000_000, Rounding::Down)
+    }
+}

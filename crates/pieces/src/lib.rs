@@ -1,0 +1,28 @@
+//! From measurements to pieces.
+//!
+//! This crate knows people, units, fabrics and the rules of drafting; it knows nothing of layouts,
+//! files or drawing. What leaves it are [`Piece`]s: polygons in whole micrometres that contain the
+//! true shape, with everything that has to be chalked.
+//!
+//! Read [`length`] first (what is exact and which way is rounded), then [`piece`], then one of the
+//! drafts in [`draft`].
+
+pub mod draft;
+pub mod fabric;
+pub mod length;
+pub mod measurement;
+pub mod outline;
+pub mod path;
+pub mod piece;
+pub mod settings;
+pub mod units;
+pub mod wearer;
+
+pub use fabric::{Direction, Drape, Fabric, Price};
+pub use length::{Length, Rounding};
+pub use outline::{Bounds, Outline, OutlineError, Point, orientation};
+pub use path::{Path, Segment};
+pub use piece::{Allowance, Grain, GuideLine, Notch, NotchKind, Piece};
+pub use settings::{InputError, Settings};
+pub use units::Units;
+pub use wearer::Wearer;

@@ -1,0 +1,1 @@
+//! The measurements that drafts ask for: their names, where the name comes from, how to take them.
