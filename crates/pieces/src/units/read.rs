@@ -1,0 +1,626 @@
+//! Reading a length or a number as a person writes it.
+//!
+//! One small reader walks the characters: number, unit, and again where a smaller unit follows
+//! (`3'6"`, `1 m 50 cm`). What could be meant in two ways is refused with both readings, because a
+//! wrong length ends in cut cloth. It never panics and never rounds before the end.
+
+use std::fmt;
+
+use super::{Ratio, Units};
+use crate::length::{Length, Rounding};
+
+/// The longest length that is read: 10 km. Longer is a slip of the keyboard.
+pub const LONGEST: Length = Length::from_um(10_000_000_000);
+
+/// Digits read before and after the decimal point: enough for any length, few enough that whole
+/// ratios cannot overflow (10^9 x 10^15 x 10^6 stays below 2^127).
+const MOST_DIGITS: usize = 9;
+const MOST_DECIMALS: usize = 15;
+/// Longer texts are not lengths.
+const MOST_CHARACTERS: usize = 60;
+
+/// A length and whether its text named a unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reading {
+    /// The length.
+    pub length: Length,
+    /// False if the number stood bare and took the job's unit.
+    pub had_unit: bool,
+}
+
+/// Why a text is no length or number, and what would be right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReadError {
+    /// What is wrong, a sentence without full stop.
+    pub what: String,
+    /// What would be right, a sentence without full stop.
+    pub help: String,
+}
+
+impl fmt::Display for ReadError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.what, self.help)
+    }
+}
+
+impl std::error::Error for ReadError {}
+
+impl Units {
+    /// Reads a length: `97.5 cm`, `38 3/8 in`, `38⅜`, `1 1/2 yd`, `3'6"`, `97,5 cm`. A bare number
+    /// takes this unit. What is finer than a micrometre is rounded as asked; negative lengths are
+    /// read, whoever asks decides whether they make sense.
+    ///
+    /// # Errors
+    /// If the text is no length, or could be meant in two ways.
+    pub fn read(self, text: &str, rounding: Rounding) -> Result<Length, ReadError> {
+        self.read_with_unit(text, rounding)
+            .map(|reading| reading.length)
+    }
+
+    /// Like [`Units::read`], and says whether the text named a unit.
+    ///
+    /// # Errors
+    /// If the text is no length, or could be meant in two ways.
+    pub fn read_with_unit(self, text: &str, rounding: Rounding) -> Result<Reading, ReadError> {
+        let shown = shorten(text);
+        let fail = |complaint: Complaint| ReadError {
+            what: format!("{shown} {}", complaint.what),
+            help: complaint
+                .help
+                .unwrap_or_else(|| format!("write a number and a unit, like {}", self.example())),
+        };
+        let mut reader = Reader::new(text).map_err(fail)?;
+        let sum = reader.length(self).map_err(fail)?;
+        let length = round(sum.um, rounding)
+            .filter(|length| length.abs() <= LONGEST)
+            .ok_or_else(|| {
+                fail(Complaint::new("is longer than 10 km").help("check the number and its unit"))
+            })?;
+        Ok(Reading {
+            length,
+            had_unit: sum.had_unit,
+        })
+    }
+}
+
+impl Ratio {
+    /// Reads a number without unit: `1.5`, `1 1/2`, `⅔`, `-2`.
+    ///
+    /// # Errors
+    /// If the text is no number, or could be meant in two ways.
+    pub fn read(text: &str) -> Result<Ratio, ReadError> {
+        let (ratio, percent) = Ratio::read_percent(text)?;
+        if percent {
+            return Err(ReadError {
+                what: format!("{} is a percentage", shorten(text)),
+                help: "write a plain number, like 1.5".into(),
+            });
+        }
+        Ok(ratio)
+    }
+
+    /// Reads a number, or a percentage (`35 %` is 35/100 and true).
+    ///
+    /// # Errors
+    /// If the text is neither, or could be meant in two ways.
+    pub fn read_percent(text: &str) -> Result<(Ratio, bool), ReadError> {
+        let shown = shorten(text);
+        let fail = |complaint: Complaint| ReadError {
+            what: format!("{shown} {}", complaint.what),
+            help: complaint
+                .help
+                .unwrap_or_else(|| "write a number, like 0.35 or 35 %".into()),
+        };
+        let mut reader = Reader::new(text).map_err(fail)?;
+        let negative = reader.sign();
+        let number = reader.number().map_err(fail)?;
+        reader.spaces();
+        let percent = reader.eat('%');
+        reader.spaces();
+        if !reader.at_end() {
+            let rest = reader.rest();
+            return Err(fail(Complaint::new(format!(
+                "has \"{rest}\" after the number"
+            ))));
+        }
+        let sign = if negative { -1 } else { 1 };
+        let hundred = if percent { 100 } else { 1 };
+        Ratio::new(sign * number.numerator, number.denominator * hundred)
+            .map(|ratio| (ratio, percent))
+            .ok_or_else(|| fail(Complaint::new("has more digits than can be kept exactly")))
+    }
+}
+
+/// A number of micrometres as a ratio; the denominator is positive.
+#[derive(Clone, Copy)]
+struct Exact {
+    numerator: i128,
+    denominator: i128,
+}
+
+/// What a text adds up to.
+struct Sum {
+    um: Exact,
+    had_unit: bool,
+}
+
+fn round(um: Exact, rounding: Rounding) -> Option<Length> {
+    let floor = um.numerator.div_euclid(um.denominator);
+    let exact = um.numerator.rem_euclid(um.denominator) == 0;
+    let whole = if exact || rounding == Rounding::Down {
+        floor
+    } else {
+        floor + 1
+    };
+    i64::try_from(whole).ok().map(Length::from_um)
+}
+
+/// A fault of a text; what is missing is filled in by whoever knows the text and the unit.
+struct Complaint {
+    what: String,
+    help: Option<String>,
+}
+
+impl Complaint {
+    fn new(what: impl Into<String>) -> Self {
+        Complaint {
+            what: what.into(),
+            help: None,
+        }
+    }
+
+    fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+}
+
+/// The units that a text may name: those of a job, and feet.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Named {
+    Unit(Units),
+    Foot,
+}
+
+impl Named {
+    fn um(self) -> i128 {
+        match self {
+            Named::Unit(units) => i128::from(units.one().um()),
+            Named::Foot => i128::from(Length::INCH.um() * 12),
+        }
+    }
+
+    fn is_metric(self) -> bool {
+        matches!(self, Named::Unit(units) if units.is_metric())
+    }
+
+    fn name(self) -> &'static str {
+        match self {
+            Named::Unit(units) => units.name(),
+            Named::Foot => "ft",
+        }
+    }
+
+    fn from_word(word: &str) -> Option<Named> {
+        Some(match word.to_ascii_lowercase().as_str() {
+            "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => {
+                Named::Unit(Units::Centimetres)
+            }
+            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
+                Named::Unit(Units::Millimetres)
+            }
+            "m" | "metre" | "metres" | "meter" | "meters" => Named::Unit(Units::Metres),
+            "in" | "ins" | "inch" | "inches" => Named::Unit(Units::Inches),
+            "ft" | "foot" | "feet" => Named::Foot,
+            "yd" | "yds" | "yard" | "yards" => Named::Unit(Units::Yards),
+            _ => return None,
+        })
+    }
+}
+
+/// Walks over the characters of a text, plain forms put in for their typographic ones.
+struct Reader {
+    characters: Vec<char>,
+    at: usize,
+}
+
+impl Reader {
+    fn new(text: &str) -> Result<Reader, Complaint> {
+        let characters: Vec<char> = text.chars().take(MOST_CHARACTERS + 1).map(plain).collect();
+        if characters.len() > MOST_CHARACTERS {
+            return Err(Complaint::new("is too long to be read"));
+        }
+        let mut reader = Reader { characters, at: 0 };
+        reader.spaces();
+        if reader.at_end() {
+            return Err(Complaint::new("is empty"));
+        }
+        Ok(reader)
+    }
+
+    fn peek(&self) -> Option<char> {
+        self.characters.get(self.at).copied()
+    }
+
+    fn at_end(&self) -> bool {
+        self.at >= self.characters.len()
+    }
+
+    fn eat(&mut self, character: char) -> bool {
+        let found = self.peek() == Some(character);
+        self.at += usize::from(found);
+        found
+    }
+
+    fn spaces(&mut self) {
+        while self.eat(' ') {}
+    }
+
+    fn rest(&self) -> String {
+        self.characters[self.at..]
+            .iter()
+            .collect::<String>()
+            .trim()
+            .to_string()
+    }
+
+    fn take_while(&mut self, wanted: impl Fn(char) -> bool) -> String {
+        let from = self.at;
+        while self.peek().is_some_and(&wanted) {
+            self.at += 1;
+        }
+        self.characters[from..self.at].iter().collect()
+    }
+
+    fn digits(&mut self) -> String {
+        self.take_while(|c| c.is_ascii_digit())
+    }
+
+    fn sign(&mut self) -> bool {
+        let negative = self.eat('-');
+        if !negative {
+            self.eat('+');
+        }
+        self.spaces();
+        negative
+    }
+
+    /// The whole text as one length.
+    fn length(&mut self, job: Units) -> Result<Sum, Complaint> {
+        let negative = self.sign();
+        let mut sum = Exact {
+            numerator: 0,
+            denominator: 1,
+        };
+        let mut last: Option<Named> = None;
+        let mut had_unit = true;
+        loop {
+            let number = self.number()?;
+            let unit = match (self.unit()?, last) {
+                (Some(unit), _) => unit,
+                (None, None) => {
+                    had_unit = false;
+                    Named::Unit(job)
+                }
+                // 3'6 is how feet and inches are often written.
+                (None, Some(Named::Foot)) if self.at_end() => Named::Unit(Units::Inches),
+                (None, Some(larger)) => {
+                    return Err(Complaint::new(format!(
+                        "has a number without a unit after the {}",
+                        larger.name()
+                    )));
+                }
+            };
+            if let Some(larger) = last {
+                follows(larger, unit, number, sum.denominator == 1)?;
+            }
+            // What came before is a whole number of micrometres, or `follows` has refused.
+            sum = Exact {
+                numerator: sum.numerator * number.denominator + number.numerator * unit.um(),
+                denominator: number.denominator,
+            };
+            if sum.numerator % sum.denominator == 0 && number.denominator == 1 {
+                sum = Exact {
+                    numerator: sum.numerator / sum.denominator,
+                    denominator: 1,
+                };
+            }
+            last = Some(unit);
+            self.spaces();
+            if self.at_end() {
+                break;
+            }
+            self.must_be_number(had_unit)?;
+        }
+        if negative {
+            sum.numerator = -sum.numerator;
+        }
+        Ok(Sum { um: sum, had_unit })
+    }
+
+    /// Refuses what follows a length unless it may be the next part of it.
+    fn must_be_number(&self, had_unit: bool) -> Result<(), Complaint> {
+        let rest = self.rest();
+        let next = self.peek().unwrap_or(' ');
+        if !(next.is_ascii_digit() || next == '.' || vulgar(next).is_some()) {
+            return Err(if next == '%' {
+                Complaint::new("is a percentage, where a length is asked for")
+            } else {
+                Complaint::new(format!("has \"{rest}\" after the length"))
+            });
+        }
+        if had_unit {
+            return Ok(());
+        }
+        Err(Complaint::new(format!("has a second number, \"{rest}\", with no unit between"))
+            .help("write one number without spaces in it, a fraction like 38 3/8, or a unit after each number"))
+    }
+
+    /// `38`, `38.375`, `38,5`, `38 3/8`, `38-3/8`, `38⅜`, `3/8`, `⅜`; never negative.
+    fn number(&mut self) -> Result<Exact, Complaint> {
+        self.spaces();
+        if let Some(fraction) = self.fraction_character()? {
+            return Ok(fraction);
+        }
+        let whole_text = self.digits();
+        if let Some(mark @ ('.' | ',')) = self.peek() {
+            return self.decimal(&whole_text, mark);
+        }
+        if whole_text.is_empty() {
+            return Err(match self.peek() {
+                Some('-' | '+') => Complaint::new("has a sign in the middle"),
+                Some(_) => Complaint::new("is not a number"),
+                None => Complaint::new("ends where a number is missing"),
+            });
+        }
+        let whole = whole_number(&whole_text)?;
+        let before = self.at;
+        self.spaces();
+        if self.eat('/') {
+            return self.denominator(whole);
+        }
+        self.eat('-');
+        self.spaces();
+        if let Some(part) = self.fraction_character()? {
+            return mixed(whole, part);
+        }
+        let upper = self.digits();
+        self.spaces();
+        if !upper.is_empty() && self.eat('/') {
+            let part = self.denominator(whole_number(&upper)?)?;
+            return mixed(whole, part);
+        }
+        self.at = before;
+        Ok(Exact {
+            numerator: whole,
+            denominator: 1,
+        })
+    }
+
+    fn decimal(&mut self, whole: &str, mark: char) -> Result<Exact, Complaint> {
+        self.at += 1;
+        let decimals = self.digits();
+        if matches!(self.peek(), Some('.' | ',')) {
+            return Err(Complaint::new("has more than one decimal mark")
+                .help("leave out marks between thousands, and write a point before the decimals, like 1234.5"));
+        }
+        if decimals.is_empty() {
+            return Err(Complaint::new(format!("has no digits after \"{mark}\"")));
+        }
+        if decimals.len() > MOST_DECIMALS {
+            return Err(too_many_digits());
+        }
+        // A comma before exactly three digits is a thousands mark to one half of the world.
+        if mark == ','
+            && decimals.len() == 3
+            && (1..=3).contains(&whole.len())
+            && !whole.starts_with('0')
+        {
+            return Err(Complaint::new(format!(
+                "could be {whole}.{decimals} or {whole}{decimals}"
+            ))
+            .help(format!(
+                "write {whole}.{decimals} or {whole}{decimals}, whichever is meant"
+            )));
+        }
+        let before = self.at;
+        self.spaces();
+        if self.peek().and_then(vulgar).is_some() || self.peek() == Some('/') {
+            return Err(Complaint::new("has decimals and a fraction in one number")
+                .help("write either, like 38.375 or 38 3/8"));
+        }
+        self.at = before;
+        let whole = if whole.is_empty() {
+            0
+        } else {
+            whole_number(whole)?
+        };
+        // At most 15 digits: neither the parse nor the power can overflow.
+        let denominator = 10_i128.pow(decimals.len() as u32);
+        let decimals = decimals.parse::<i128>().map_err(|_| too_many_digits())?;
+        Ok(Exact {
+            numerator: whole * denominator + decimals,
+            denominator,
+        })
+    }
+
+    fn denominator(&mut self, numerator: i128) -> Result<Exact, Complaint> {
+        self.spaces();
+        let text = self.digits();
+        if text.is_empty() {
+            return Err(Complaint::new("has no number under the fraction stroke"));
+        }
+        let denominator = whole_number(&text)?;
+        if denominator == 0 {
+            return Err(Complaint::new("has a zero under the fraction stroke"));
+        }
+        let before = self.at;
+        self.spaces();
+        if self.eat('/') {
+            return Err(Complaint::new("has two fraction strokes"));
+        }
+        self.at = before;
+        Ok(Exact {
+            numerator,
+            denominator,
+        })
+    }
+
+    fn fraction_character(&mut self) -> Result<Option<Exact>, Complaint> {
+        let Some((numerator, denominator)) = self.peek().and_then(vulgar) else {
+            return Ok(None);
+        };
+        self.at += 1;
+        if denominator == 0 {
+            return self.denominator(1).map(Some);
+        }
+        Ok(Some(Exact {
+            numerator,
+            denominator,
+        }))
+    }
+
+    fn unit(&mut self) -> Result<Option<Named>, Complaint> {
+        self.spaces();
+        if self.eat('"') {
+            return Ok(Some(Named::Unit(Units::Inches)));
+        }
+        if self.eat('\'') {
+            let inches = self.eat('\'');
+            return Ok(Some(if inches {
+                Named::Unit(Units::Inches)
+            } else {
+                Named::Foot
+            }));
+        }
+        let word = self.take_while(char::is_alphabetic);
+        if word.is_empty() {
+            return Ok(None);
+        }
+        let unit = Named::from_word(&word).ok_or_else(|| {
+            let complaint = Complaint::new(format!("has no unit that is known: \"{word}\""));
+            if word.eq_ignore_ascii_case("e") {
+                complaint.help("write the number out, without an exponent")
+            } else {
+                complaint.help("units are mm, cm, m, in, ft, yd")
+            }
+        })?;
+        if !unit.is_metric() {
+            self.eat('.');
+        }
+        Ok(Some(unit))
+    }
+}
+
+/// Refuses `unit` after `larger` unless the two make one length, like feet and inches.
+fn follows(larger: Named, unit: Named, number: Exact, whole: bool) -> Result<(), Complaint> {
+    if larger.is_metric() != unit.is_metric() {
+        return Err(
+            Complaint::new(format!("mixes {} and {}", larger.name(), unit.name()))
+                .help("write one length in one kind of unit"),
+        );
+    }
+    if unit.um() >= larger.um() {
+        return Err(
+            Complaint::new(format!("has {} after {}", unit.name(), larger.name()))
+                .help("write the larger unit first, each once, like 3 ft 6 in"),
+        );
+    }
+    if !whole {
+        return Err(Complaint::new(format!(
+            "has a part of a {} before {}",
+            larger.name(),
+            unit.name()
+        ))
+        .help("write whole numbers of the larger unit, like 3 ft 6 1/2 in"));
+    }
+    if number.numerator * unit.um() >= larger.um() * number.denominator {
+        return Err(Complaint::new(format!(
+            "has more {} than go into 1 {}",
+            unit.name(),
+            larger.name()
+        ))
+        .help(format!("write all of it in {}", unit.name())));
+    }
+    Ok(())
+}
+
+fn mixed(whole: i128, part: Exact) -> Result<Exact, Complaint> {
+    if part.numerator >= part.denominator {
+        return Err(Complaint::new(
+            "has a fraction of 1 or more after a whole number",
+        ));
+    }
+    Ok(Exact {
+        numerator: whole * part.denominator + part.numerator,
+        denominator: part.denominator,
+    })
+}
+
+fn whole_number(digits: &str) -> Result<i128, Complaint> {
+    let digits = digits.trim_start_matches('0');
+    if digits.len() > MOST_DIGITS {
+        return Err(too_many_digits());
+    }
+    if digits.is_empty() {
+        Ok(0)
+    } else {
+        digits.parse().map_err(|_| too_many_digits())
+    }
+}
+
+fn too_many_digits() -> Complaint {
+    Complaint::new("has too many digits").help(format!(
+        "at most {MOST_DIGITS} before the point and {MOST_DECIMALS} after it are read"
+    ))
+}
+
+/// Puts the plain character in for its typographic forms.
+fn plain(character: char) -> char {
+    match character {
+        c if c.is_whitespace() => ' ',
+        '\u{200B}' | '\u{2060}' | '\u{FEFF}' => ' ',
+        '\u{2044}' | '\u{2215}' => '/',
+        '\u{2212}' | '\u{2013}' | '\u{2010}' | '\u{2011}' => '-',
+        '\u{2032}' | '\u{2018}' | '\u{2019}' | '\u{00B4}' => '\'',
+        '\u{2033}' | '\u{201C}' | '\u{201D}' => '"',
+        c => c,
+    }
+}
+
+/// The fraction that a single character stands for; `(1, 0)` for the one whose lower number
+/// follows it as digits.
+fn vulgar(character: char) -> Option<(i128, i128)> {
+    Some(match character {
+        '¼' => (1, 4),
+        '½' => (1, 2),
+        '¾' => (3, 4),
+        '⅐' => (1, 7),
+        '⅑' => (1, 9),
+        '⅒' => (1, 10),
+        '⅓' => (1, 3),
+        '⅔' => (2, 3),
+        '⅕' => (1, 5),
+        '⅖' => (2, 5),
+        '⅗' => (3, 5),
+        '⅘' => (4, 5),
+        '⅙' => (1, 6),
+        '⅚' => (5, 6),
+        '⅛' => (1, 8),
+        '⅜' => (3, 8),
+        '⅝' => (5, 8),
+        '⅞' => (7, 8),
+        '↉' => (0, 3),
+        '⅟' => (1, 0),
+        _ => return None,
+    })
+}
+
+/// The text in quotes, cut off where it goes on too long for a message.
+fn shorten(text: &str) -> String {
+    let mut shown: String = text.chars().take(40).filter(|c| !c.is_control()).collect();
+    if text.chars().nth(40).is_some() {
+        shown.push_str("...");
+    }
+    format!("\"{shown}\"")
+}

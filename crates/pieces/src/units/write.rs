@@ -1,0 +1,141 @@
+//! Writing a length for a person.
+//!
+//! Metric lengths are written to 1 mm, inches to 1/8 (radii to 1/16), as a tape shows them. What is
+//! needed must not be printed shorter than it is, nor cloth on hand longer: `_up` and `_down` say
+//! which way to round; the plain forms take the nearest and are for what is only looked at.
+
+use super::Units;
+use crate::length::{Length, Rounding};
+
+const EIGHTH_YARD: i64 = 114_300;
+
+/// Which printed step a length goes to.
+#[derive(Clone, Copy)]
+enum Way {
+    Nearest,
+    To(Rounding),
+}
+
+impl Way {
+    /// How many steps of `step_um` half-micrometres a length is, rounded this way.
+    fn steps(self, length: Length, step_half_um: i64) -> i64 {
+        let twice = i128::from(length.um()) * 2;
+        let step = i128::from(step_half_um);
+        let steps = match self {
+            Way::To(Rounding::Down) => twice.div_euclid(step),
+            Way::To(Rounding::Up) => -(-twice).div_euclid(step),
+            // Halves go away from zero, so that a length and its opposite read alike.
+            Way::Nearest => twice.signum() * ((2 * twice.abs() + step) / (2 * step)),
+        };
+        // A step is more than half a micrometre, so there are fewer steps than micrometres.
+        i64::try_from(steps).unwrap_or(i64::MAX)
+    }
+}
+
+impl Units {
+    /// Metric to 1 mm, inches to 1/8, the nearest: `97.5 cm`, `975 mm`, `0.975 m`, `38 3/8 in`.
+    #[must_use]
+    pub fn write(self, length: Length) -> String {
+        self.body(length, Way::Nearest, 8)
+    }
+
+    /// Like [`Units::write`], never less than it is: for what is needed.
+    #[must_use]
+    pub fn write_up(self, length: Length) -> String {
+        self.body(length, Way::To(Rounding::Up), 8)
+    }
+
+    /// Like [`Units::write`], never more than it is: for what is on hand or to spare.
+    #[must_use]
+    pub fn write_down(self, length: Length) -> String {
+        self.body(length, Way::To(Rounding::Down), 8)
+    }
+
+    /// A radius: metric to 1 mm, inches to 1/16, the nearest.
+    #[must_use]
+    pub fn write_radius(self, length: Length) -> String {
+        self.body(length, Way::Nearest, 16)
+    }
+
+    /// A length of cloth as a shop says it, the nearest: metric jobs in metres, to 1 cm where that
+    /// is exact and else to 1 mm (`1.50 m`, `1.523 m`); others in yards where it is whole eighths
+    /// of a yard (`1 5/8 yd`) and else in inches (`57 1/4 in`).
+    #[must_use]
+    pub fn write_cloth(self, length: Length) -> String {
+        self.cloth(length, Way::Nearest)
+    }
+
+    /// Like [`Units::write_cloth`], never less than it is: for lengths needed and to buy.
+    #[must_use]
+    pub fn write_cloth_up(self, length: Length) -> String {
+        self.cloth(length, Way::To(Rounding::Up))
+    }
+
+    /// Like [`Units::write_cloth`], never more than it is: for cloth on hand.
+    #[must_use]
+    pub fn write_cloth_down(self, length: Length) -> String {
+        self.cloth(length, Way::To(Rounding::Down))
+    }
+
+    fn body(self, length: Length, way: Way, parts: i64) -> String {
+        if !self.is_metric() {
+            // Half-micrometres, because 1/16 in is not a whole number of micrometres.
+            let steps = way.steps(length, 2 * Length::INCH.um() / parts);
+            return format!("{} in", fraction(steps, parts));
+        }
+        let mm = way.steps(length, 2_000);
+        let (per_unit, decimals) = match self {
+            Units::Millimetres => (1, 0),
+            Units::Metres => (1_000, 3),
+            _ => (10, 1),
+        };
+        format!("{} {}", decimal(mm, per_unit, decimals, 0), self.name())
+    }
+
+    fn cloth(self, length: Length, way: Way) -> String {
+        if self.is_metric() {
+            let mm = way.steps(length, 2_000);
+            return format!("{} m", decimal(mm, 1_000, 3, 2));
+        }
+        if length.um() % EIGHTH_YARD == 0 {
+            return format!("{} yd", fraction(length.um() / EIGHTH_YARD, 8));
+        }
+        self.body(length, way, 8)
+    }
+}
+
+/// `steps / per_unit` with so many decimals, zeros at the end left out beyond the fewest asked for.
+fn decimal(steps: i64, per_unit: u64, decimals: usize, fewest: usize) -> String {
+    let sign = if steps < 0 { "-" } else { "" };
+    let whole = steps.unsigned_abs() / per_unit;
+    let mut digits = if decimals == 0 {
+        String::new()
+    } else {
+        format!("{:0decimals$}", steps.unsigned_abs() % per_unit)
+    };
+    while digits.len() > fewest && digits.ends_with('0') {
+        digits.pop();
+    }
+    let point = if digits.is_empty() { "" } else { "." };
+    format!("{sign}{whole}{point}{digits}")
+}
+
+/// `steps / parts` as whole number and fraction in lowest terms; `parts` is a power of two.
+fn fraction(steps: i64, parts: i64) -> String {
+    let sign = if steps < 0 { "-" } else { "" };
+    let steps = steps.unsigned_abs();
+    let mut lower = parts.unsigned_abs();
+    let whole = steps / lower;
+    let mut upper = steps % lower;
+    if upper == 0 {
+        return format!("{sign}{whole}");
+    }
+    while upper % 2 == 0 {
+        (upper, lower) = (upper / 2, lower / 2);
+    }
+    if whole == 0 {
+        format!("{sign}{upper}/{lower}")
+    } else {
+        format!("{sign}{whole} {upper}/{lower}")
+    }
+}
