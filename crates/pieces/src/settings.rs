@@ -3,6 +3,15 @@
 //! Drafts read their options from this, not from a file format: the command fills it from TOML, and
 //! every complaint carries the [`Span`] of what it is about, so that the message can point there.
 
+mod nearest;
+mod read;
+
+#[cfg(test)]
+mod tests;
+
+pub use nearest::{known_names, nearest};
+pub use read::LengthOrShare;
+
 /// A stretch of the source text, in bytes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Span {
@@ -74,7 +83,10 @@ impl Settings {
     /// The setting under `key`.
     #[must_use]
     pub fn get(&self, key: &str) -> Option<&Setting> {
-        self.entries.iter().find(|e| e.key == key).map(|e| &e.setting)
+        self.entries
+            .iter()
+            .find(|e| e.key == key)
+            .map(|e| &e.setting)
     }
 }
 
@@ -93,15 +105,29 @@ pub struct InputError {
 
 impl InputError {
     /// About the place `span`, under `key`.
-    pub fn at(span: Span, key: impl Into<String>, what: impl Into<String>, help: impl Into<String>) -> Self {
-        InputError { span: Some(span), key: key.into(), what: what.into(), help: help.into() }
+    pub fn at(
+        span: Span,
+        key: impl Into<String>,
+        what: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Self {
+        InputError {
+            span: Some(span),
+            key: key.into(),
+            what: what.into(),
+            help: help.into(),
+        }
     }
 }
 
 impl std::fmt::Display for InputError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{}: {}", self.key, self.what)?;
-        if self.help.is_empty() { Ok(()) } else { write!(f, " ({})", self.help) }
+        if self.help.is_empty() {
+            Ok(())
+        } else {
+            write!(f, " ({})", self.help)
+        }
     }
 }
 
