@@ -11,10 +11,12 @@ pub mod draft;
 pub mod fabric;
 pub mod length;
 pub mod measurement;
+pub mod offset;
 pub mod outline;
 pub mod path;
 pub mod piece;
 pub mod settings;
+pub mod tilt;
 pub mod units;
 pub mod wearer;
 

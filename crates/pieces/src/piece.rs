@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::length::Length;
 use crate::outline::{Outline, Point};
 use crate::path::Path;
+use crate::tilt;
 
 /// Which line of the cloth the piece's own y axis follows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -116,12 +117,15 @@ impl Grain {
 
 impl Piece {
     /// The cut edge as it lies on the grain, before any allowed turn.
+    ///
+    /// Exact for straight and crosswise grain. On the bias it is rounded outward by at most 1.5 um,
+    /// see [`crate::tilt`]. Made anew at each call, in one pass over the corners and one check.
     #[must_use]
     pub fn on_grain(&self) -> Outline {
         match self.grain {
             Grain::Lengthwise | Grain::Either => self.cut.clone(),
             Grain::Crosswise => self.cut.turned(1),
-            Grain::Bias => self.cut.clone(),
+            Grain::Bias => tilt::half_quarter(&self.cut),
         }
     }
 }
