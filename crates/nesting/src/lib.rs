@@ -5,9 +5,16 @@
 //!
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`].
 
+mod constructive;
+mod geometry;
+pub mod plan;
+mod polish;
 pub mod problem;
+mod shapes;
 pub mod turns;
 pub mod verdict;
+pub mod verify;
 
+pub use plan::{PlanError, plan};
 pub use problem::{Cloth, Item, Marker, Placement, Problem, Turn};
 pub use verdict::{Answer, Argument, Bound, Budget, Progress, Ruling, Silent, Snap, Verdict};
