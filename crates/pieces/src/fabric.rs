@@ -106,3 +106,77 @@ impl Fabric {
         on_hand.times_ratio(kept, 1_000_000, Rounding::Down)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn linden() -> Fabric {
+        Fabric {
+            name: "linden".into(),
+            width: Length::from_cm(140),
+            selvedge: Length::from_mm(15),
+            direction: Direction::None,
+            drape: Drape::Crisp,
+            faces_alike: false,
+            shrinkage_ppm: 50_000,
+            end_allowance: Length::ZERO,
+            selling_step: Length::from_cm(10),
+            spacing: Length::ZERO,
+            price: None,
+            on_hand: Vec::new(),
+        }
+    }
+
+    /// Geometry: 3.00 m / (1 - 0.05) = 3.1579 m. 5 % is the default of AATCC 135 as ASTM F1506 names
+    /// it (read second-hand).
+    #[test]
+    fn washing_is_made_up_for_by_dividing() {
+        let needed = Length::from_cm(300);
+        let mut fabric = linden();
+        assert_eq!(fabric.length_to_buy(needed), Length::from_cm(320));
+        fabric.selling_step = Length::from_um(1);
+        assert_eq!(fabric.length_to_buy(needed), Length::from_um(3_157_895));
+        // 3.15 m, which multiplying by 1.05 would call enough, is not.
+        assert_eq!(
+            fabric.after_washing(Length::from_cm(315)),
+            Length::from_um(2_992_500)
+        );
+        assert!(fabric.after_washing(Length::from_cm(315)) < needed);
+        assert!(fabric.after_washing(Length::from_cm(320)) >= needed);
+    }
+
+    #[test]
+    fn what_is_bought_is_enough_after_washing_and_straightening() {
+        for needed in [1, 999_999, 1_000_000, 2_992_500, 7_777_777].map(Length::from_um) {
+            for shrinkage_ppm in [0, 1, 50_000, 333_333, 999_999] {
+                let fabric = Fabric {
+                    shrinkage_ppm,
+                    end_allowance: Length::from_cm(2),
+                    ..linden()
+                };
+                let washed = fabric.after_washing(fabric.length_to_buy(needed));
+                assert!(
+                    washed >= needed + fabric.end_allowance,
+                    "{needed} {shrinkage_ppm}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn both_selvedges_come_off_the_width() {
+        let (left, right) = linden().usable_width();
+        assert_eq!(right - left, Length::from_cm(137));
+    }
+
+    #[test]
+    fn a_price_is_rounded_up_to_a_hundredth() {
+        let price = Price {
+            hundredths: 1_290,
+            per: Length::from_cm(100),
+        };
+        assert_eq!(price.of(Length::from_cm(150)), 1_935);
+        assert_eq!(price.of(Length::from_um(1)), 1);
+    }
+}

@@ -107,7 +107,11 @@ impl Length {
             return self;
         }
         let rest = self.0.rem_euclid(step.0);
-        if rest == 0 { self } else { Length(self.0 - rest + step.0) }
+        if rest == 0 {
+            self
+        } else {
+            Length(self.0 - rest + step.0)
+        }
     }
 
     /// Without its sign.
@@ -193,7 +197,10 @@ mod tests {
         let girth = Length::from_um(880_001);
         assert_eq!(girth.times_ratio(35, 100, Rounding::Down).um(), 308_000);
         assert_eq!(girth.times_ratio(35, 100, Rounding::Up).um(), 308_001);
-        assert_eq!(Length::from_cm(88).times_ratio(35, 100, Rounding::Up).um(), 308_000);
+        assert_eq!(
+            Length::from_cm(88).times_ratio(35, 100, Rounding::Up).um(),
+            308_000
+        );
     }
 
     #[test]
@@ -206,9 +213,18 @@ mod tests {
 
     #[test]
     fn float_noise_does_not_add_a_micrometre() {
-        assert_eq!(Length::from_um_f64(0.1 + 0.2 + 0.7, Rounding::Up), Some(Length::from_um(1)));
-        assert_eq!(Length::from_um_f64(1.5, Rounding::Up), Some(Length::from_um(2)));
-        assert_eq!(Length::from_um_f64(1.5, Rounding::Down), Some(Length::from_um(1)));
+        assert_eq!(
+            Length::from_um_f64(0.1 + 0.2 + 0.7, Rounding::Up),
+            Some(Length::from_um(1))
+        );
+        assert_eq!(
+            Length::from_um_f64(1.5, Rounding::Up),
+            Some(Length::from_um(2))
+        );
+        assert_eq!(
+            Length::from_um_f64(1.5, Rounding::Down),
+            Some(Length::from_um(1))
+        );
         assert_eq!(Length::from_um_f64(f64::NAN, Rounding::Up), None);
     }
 }

@@ -130,7 +130,7 @@ fn fraction(steps: i64, parts: i64) -> String {
     if upper == 0 {
         return format!("{sign}{whole}");
     }
-    while upper % 2 == 0 {
+    while upper.is_multiple_of(2) {
         (upper, lower) = (upper / 2, lower / 2);
     }
     if whole == 0 {

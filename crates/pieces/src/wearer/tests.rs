@@ -1,0 +1,285 @@
+use proptest::prelude::*;
+
+use super::*;
+use crate::settings::{Entry, Setting, Value};
+
+fn cm(cm: i64) -> Length {
+    Length::from_cm(cm)
+}
+
+fn read(text: &str) -> Vec<Wearer> {
+    read_csv(text, Units::Centimetres).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn refused(text: &str) -> CsvError {
+    match read_csv(text, Units::Centimetres) {
+        Ok(wearers) => panic!("read {wearers:?}"),
+        Err(error) => error,
+    }
+}
+
+#[test]
+fn a_missing_measurement_is_asked_for_by_name_wearer_and_how_to_take_it() {
+    let ilka = Wearer::new("Ilka");
+    let said = ilka.require("low_waist_girth").unwrap_err().to_string();
+    for part in [
+        "low waist girth of Ilka is missing",
+        "low_waist_girth",
+        "where the waistband will sit",
+    ] {
+        assert!(said.contains(part), "{said}");
+    }
+    let mut own = Wearer::new("Ilka");
+    own.measurements.insert("sleve_length".into(), cm(58));
+    let said = own.require("sleeve_length").unwrap_err().to_string();
+    assert!(said.contains("\"sleve_length\" meant"), "{said}");
+}
+
+#[test]
+fn a_size_fills_in_only_what_was_not_taken() {
+    let mut wearer = Wearer::new("Ilka");
+    wearer.measurements.insert("hip_girth".into(), cm(101));
+    wearer.fill_in(Size::read("EN 13402-3 bust 88").unwrap());
+    assert_eq!(wearer.require("waist_girth"), Ok(cm(72)));
+    assert_eq!(wearer.require("hip_girth"), Ok(cm(101)));
+    let said = wearer.require("low_waist_girth").unwrap_err().to_string();
+    assert!(
+        said.contains("EN 13402-3 bust 88 does not have it"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_table_of_the_job_is_a_wearer() {
+    let entry = |key: &str, value: Value, start: usize| Entry {
+        key: key.into(),
+        key_span: Span {
+            start,
+            end: start + 5,
+        },
+        setting: Setting {
+            value,
+            span: Span {
+                start: start + 6,
+                end: start + 9,
+            },
+        },
+    };
+    let number = |text: &str| Value::Number(text.into());
+    let settings = |entries: Vec<Entry>| Settings {
+        entries,
+        span: Span::default(),
+    };
+    let from = |entries: Vec<Entry>| {
+        Wearer::from_settings(
+            "Ilka",
+            &settings(entries),
+            "wearer.Ilka",
+            Units::Centimetres,
+            &["cuff"],
+            &[],
+        )
+    };
+    let ilka = from(vec![
+        entry("hip_girth", number("101"), 0),
+        entry("skirt_length", number("38"), 20),
+        entry("cuff", Value::Text("6 in".into()), 40),
+        entry("size", Value::Text("EN 13402-3 bust 92".into()), 60),
+    ])
+    .unwrap();
+    assert_eq!(ilka.measurement("hip_girth"), Some(cm(101)));
+    assert_eq!(ilka.measurement("waist_girth"), Some(cm(76)));
+    assert_eq!(ilka.measurement("cuff"), Some(Length::INCH * 6));
+    assert_eq!(ilka.warnings.len(), 1);
+    assert!(
+        ilka.warnings[0].starts_with("Ilka, skirt length: 38 cm is short"),
+        "{:?}",
+        ilka.warnings
+    );
+
+    let error = from(vec![entry("hip_grith", number("101"), 7)]).unwrap_err();
+    assert_eq!(error.span, Some(Span { start: 7, end: 12 }));
+    assert!(error.help.contains("\"hip_girth\""), "{error}");
+    let error = from(vec![entry(
+        "size",
+        Value::Text("EN 13402-3 bust 90".into()),
+        7,
+    )])
+    .unwrap_err();
+    assert_eq!(
+        (error.key.as_str(), error.span),
+        ("wearer.Ilka.size", Some(Span { start: 13, end: 16 }))
+    );
+    assert!(from(vec![entry("hip_girth", number("0"), 7)]).is_err());
+}
+
+#[test]
+fn rows_are_wearers() {
+    let wearers = read(
+        "name,low_waist_girth,Hip girth,skirt_length,size\n\
+         Ilka,88,101,97,\n\
+         \n\
+         \"Maren, the tall\",,39 3/4 in,\"97,5\",EN 13402-3 bust 88\n",
+    );
+    assert_eq!(wearers.len(), 2);
+    assert_eq!(wearers[0].measurement("low_waist_girth"), Some(cm(88)));
+    assert_eq!(wearers[1].name, "Maren, the tall");
+    assert_eq!(wearers[1].measurement("low_waist_girth"), None);
+    // 39 3/4 x 25.4 mm.
+    assert_eq!(
+        wearers[1].measurement("hip_girth"),
+        Some(Length::from_um(1_009_650))
+    );
+    assert_eq!(
+        wearers[1].measurement("skirt_length"),
+        Some(Length::from_mm(975))
+    );
+    assert_eq!(wearers[1].measurement("bust_girth"), Some(cm(88)));
+}
+
+#[test]
+fn spreadsheets_may_write_semicolons_tabs_and_a_mark_at_the_start() {
+    let plain = read("name,hip_girth\nIlka,97.5\n");
+    for text in [
+        "\u{FEFF}name;hip_girth\r\nIlka;97,5\r\n;\r\n",
+        "wearer\thip_girth\nIlka\t97,5",
+        "Name ; HIP-GIRTH;\n Ilka ; 97.5 cm ;",
+    ] {
+        assert_eq!(read(text), plain, "{text}");
+    }
+}
+
+#[test]
+fn faults_name_line_and_column_and_what_would_be_right() {
+    for (text, line, column, part) in [
+        ("", 1, None, "heading row"),
+        ("name,hip_girth\n", 1, None, "no wearer"),
+        ("hip_girth\n99\n", 1, None, "head one column \"name\""),
+        (
+            "name,hip_grith\nIlka,99\n",
+            1,
+            Some("hip_grith"),
+            "did you mean \"hip_girth\"",
+        ),
+        (
+            "name,hip_girth,Hip Girth\nIlka,99,99\n",
+            1,
+            Some("Hip Girth"),
+            "stands twice",
+        ),
+        ("name,hip_girth\nIlka\n", 2, Some("hip_girth"), "too few"),
+        ("name,hip_girth\nIlka,97,5\n", 2, None, "semicolons"),
+        ("name;hip_girth\nIlka;97;5\n", 2, None, "too many"),
+        (
+            "name,hip_girth\r\n\r\n\r\nIlka,99\r\nIlka,98\r\n",
+            5,
+            Some("name"),
+            "first in line 4",
+        ),
+        (
+            "name,hip_girth\nIlka,99\nilka ,98\n",
+            3,
+            Some("name"),
+            "first in line 2",
+        ),
+        ("name,hip_girth\n,99\n", 2, Some("name"), "no name"),
+        (
+            "name,hip_girth\nIlka,wide\n",
+            2,
+            Some("hip_girth"),
+            "97.5 cm",
+        ),
+        (
+            "name,hip_girth\nIlka,0\n",
+            2,
+            Some("hip_girth"),
+            "above zero",
+        ),
+        (
+            "name,hip_girth\nIlka,-99\n",
+            2,
+            Some("hip_girth"),
+            "above zero",
+        ),
+        (
+            "name,hip_girth\nIlka,nan\n",
+            2,
+            Some("hip_girth"),
+            "not a number",
+        ),
+        ("name,size\nIlka,M\n", 2, Some("size"), "EN 13402-3 bust 88"),
+        ("name,hip_girth,\nIlka,99,5\n", 2, None, "without heading"),
+        (
+            "name,hip_girth\n\"Ilka,99\nMaren,98\n",
+            2,
+            Some("hip_girth"),
+            "too few",
+        ),
+        (
+            "name,hip_girth\nIlka,\"99\nMaren,98\n",
+            2,
+            Some("hip_girth"),
+            "close the quotes",
+        ),
+    ] {
+        let error = refused(text);
+        assert_eq!(
+            (error.line, error.column.as_deref()),
+            (line, column),
+            "{text:?}: {error}"
+        );
+        assert!(error.to_string().contains(part), "{text:?}: {error}");
+    }
+}
+
+#[test]
+fn a_fault_spans_its_row() {
+    let text = "\u{FEFF}name,hip_girth\r\n\r\nIlka,99\r\nMaren,wide\r\n";
+    let error = refused(text);
+    assert_eq!(&text[error.span.start..error.span.end], "Maren,wide");
+    let error = error.into_input_error(100);
+    assert_eq!(error.key, "line 4, column hip_girth");
+    assert_eq!(
+        error.span.map(|span| span.start),
+        Some(100 + text.find("Maren").unwrap())
+    );
+}
+
+#[test]
+fn a_file_too_large_is_refused_unread_with_the_limit() {
+    assert_eq!(check_csv_size(LARGEST_CSV), Ok(()));
+    let said = check_csv_size(50_000_000).unwrap_err().to_string();
+    assert!(
+        said.contains("50 MB") && said.contains("at most 4 MB"),
+        "{said}"
+    );
+    assert!(read_csv(&"x".repeat(5_000_000), Units::Centimetres).is_err());
+}
+
+/// As many rows as fit into the largest file: each is placed only where it is at fault.
+#[test]
+fn the_largest_file_is_read_in_one_pass() {
+    let mut text = String::from("name,hip_girth\n");
+    text.extend((0..200_000).map(|n| format!("w{n},99\n")));
+    assert_eq!(read(&text).len(), 200_000);
+}
+
+#[test]
+fn a_column_of_a_persons_own_has_to_be_named() {
+    let text = "name,cuff\nIlka,6 in\n";
+    assert!(read_csv(text, Units::Centimetres).is_err());
+    let wearers = read_csv_with_own(text, Units::Centimetres, &["cuff"]).unwrap();
+    assert_eq!(wearers[0].measurement("cuff"), Some(Length::INCH * 6));
+}
+
+proptest! {
+    #[test]
+    fn any_file_is_read_or_refused_at_a_place_in_it(rows in "(name|hip_girth|[-a-z0-9,;\"\t\r\n é\u{FEFF}]){0,40}") {
+        for text in [rows.clone(), format!("name,hip_girth\n{rows}"), format!("name;hip_girth;size\n{rows}")] {
+            if let Err(error) = read_csv(&text, Units::Centimetres) {
+                prop_assert!(text.get(error.span.start..error.span.end).is_some());
+                prop_assert!(error.line >= 1 && error.line <= 1 + text.matches('\n').count() as u64);
+            }
+        }
+    }
+}
