@@ -14,9 +14,11 @@ use crate::units::Plausible;
 /// Where a measurement's name and definition come from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
-    /// A term of ISO 8559-1, its definition as D. Gupta and N. Zakaria (eds), *Anthropometry,
-    /// Apparel Sizing and Design*, p. 52 or table 4.1, p. 96, gives it.
+    /// A term of ISO 8559-1, its definition as *Anthropometry, Apparel Sizing and Design*
+    /// (D. Gupta and N. Zakaria, eds), p. 52, gives it.
     IsoReadSecondHand,
+    /// Listed in ISO 8559:1989 (the same handbook, table 4.1, p. 96); definition from memory.
+    IsoListed,
     /// A term of ISO 8559-1, term or definition from memory.
     IsoFromMemory,
     /// The trade's own; common practice, no published source.
@@ -29,6 +31,7 @@ impl Origin {
     pub const fn about(self) -> &'static str {
         match self {
             Origin::IsoReadSecondHand => "ISO 8559-1 (read second-hand)",
+            Origin::IsoListed => "ISO 8559:1989 (name read second-hand, definition from memory)",
             Origin::IsoFromMemory => "ISO 8559-1 (from memory)",
             Origin::Trade => "trade",
         }
@@ -66,7 +69,7 @@ const fn entry(
     }
 }
 
-use Origin::{IsoFromMemory, IsoReadSecondHand, Trade};
+use Origin::{IsoFromMemory, IsoListed, IsoReadSecondHand, Trade};
 
 /// All of them, girths first.
 pub const ALL: &[Measurement] = &[
@@ -150,7 +153,7 @@ pub const ALL: &[Measurement] = &[
     entry(
         "waist_to_hip",
         "waist to hip",
-        IsoReadSecondHand,
+        IsoListed,
         Plausible::cm("a waist to hip", 9, 40),
         "From the waist down the side of the body to where the hip girth is taken; often 18 to 20 cm.",
     ),
@@ -285,6 +288,8 @@ mod tests {
         );
         let on_hand = doubt(&CLOTH_ON_HAND, Units::Centimetres, "1.5").unwrap();
         assert!(on_hand.contains("\"1.5 m\""), "{on_hand}");
+        let on_hand = doubt(&CLOTH_ON_HAND, Units::Inches, "1.5").unwrap();
+        assert!(on_hand.contains("\"1 1/2 yd\""), "{on_hand}");
     }
 
     #[test]

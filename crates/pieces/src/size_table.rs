@@ -275,7 +275,7 @@ mod tests {
             .map(|(_, length)| length)
     }
 
-    /// EN 13402-1, pictogram example 88-72-96 (read second-hand); EN 13402-3 steps of 4 cm, and 6 cm
+    /// EN 13402, pictogram example 88-72-96 (read second-hand); EN 13402-3 steps of 4 cm, and 6 cm
     /// (hip 5 cm) in larger sizes (read second-hand).
     #[test]
     fn en_sizes_follow_the_printed_steps() {

@@ -23,7 +23,9 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
         let slips = damerau_levenshtein(&word, &known);
         let likeness = jaro_winkler(&word, &known);
         // One slip in three letters, or a good common beginning: hip for hip girth.
-        let near = slips <= (known.chars().count() / 3).max(1) || likeness >= 0.85;
+        let near = (slips <= (known.chars().count() / 3).max(1) || likeness >= 0.85)
+            // Two words of one letter are one slip apart and have nothing in common.
+            && slips < known.chars().count();
         let better = best.is_none_or(|(_, fewest, closest)| {
             slips < fewest || (slips == fewest && likeness > closest)
         });
@@ -34,12 +36,18 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     best.map(|(candidate, ..)| candidate)
 }
 
-/// What to say about a word that is not among the known ones: the nearest, and all of them.
+/// More known words than this are not listed where one of them is near.
+const MOST_LISTED: usize = 8;
+
+/// What to say about a word that is not among the known ones: the nearest, and all of them where
+/// they are few or none is near.
 #[must_use]
 pub fn known_names(word: &str, known: &[&str]) -> String {
     let all = known.join(", ");
     match nearest(word, known.iter().copied()) {
-        Some(near) if known.len() > 1 => format!("did you mean \"{near}\"? Known: {all}"),
+        Some(near) if (2..=MOST_LISTED).contains(&known.len()) => {
+            format!("did you mean \"{near}\"? Known: {all}")
+        }
         Some(near) => format!("did you mean \"{near}\"?"),
         None if known.is_empty() => "nothing can be set here".into(),
         None => format!("known: {all}"),

@@ -50,12 +50,15 @@ impl Settings {
             .iter()
             .find(|entry| !known.contains(&entry.key.as_str()))
         {
-            Some(entry) => Err(InputError::at(
-                entry.key_span,
-                join(path, &entry.key),
-                format!("\"{}\" is not known here", entry.key),
-                known_names(&entry.key, known),
-            )),
+            Some(entry) => {
+                let shown: String = entry.key.chars().take(60).collect();
+                Err(InputError::at(
+                    entry.key_span,
+                    join(path, &shown),
+                    format!("\"{shown}\" is not known here"),
+                    known_names(&entry.key, known),
+                ))
+            }
             None => Ok(()),
         }
     }
@@ -409,18 +412,21 @@ impl Setting {
     /// # Errors
     /// If the value is no whole number, or outside the range.
     pub fn count(&self, at: &str, range: RangeInclusive<u32>) -> Result<u32, InputError> {
-        let number = self.number(at)?;
+        let (low, high) = (range.start(), range.end());
+        let help = if *high == u32::MAX {
+            format!("write a whole number, {low} or more")
+        } else {
+            format!("write a whole number from {low} to {high}")
+        };
+        let number = self.number(at).map_err(|error| InputError {
+            help: help.clone(),
+            ..error
+        })?;
         let whole = (number.denominator() == 1)
             .then(|| u32::try_from(number.numerator()).ok())
             .flatten()
             .filter(|count| range.contains(count));
         whole.ok_or_else(|| {
-            let (low, high) = (range.start(), range.end());
-            let help = if *high == u32::MAX {
-                format!("write a whole number, {low} or more")
-            } else {
-                format!("write a whole number from {low} to {high}")
-            };
             InputError::at(
                 self.span,
                 at,

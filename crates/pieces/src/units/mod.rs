@@ -11,6 +11,7 @@
 mod plausible;
 mod ratio;
 mod read;
+mod words;
 mod write;
 
 #[cfg(test)]

@@ -46,29 +46,43 @@ impl Plausible {
         let size = if short { "short" } else { "long" };
         let written = units.write(reading.length);
         let doubt = format!("{written} is {size} for {}", self.what);
-        let other = [
-            Units::Centimetres,
-            Units::Inches,
-            Units::Metres,
-            Units::Millimetres,
-        ]
-        .into_iter()
-        .filter(|&other| other != units)
-        .map(|other| {
-            let same_number =
-                reading
-                    .length
-                    .times_ratio(other.one().um(), units.one().um(), Rounding::Down);
-            (other, same_number)
-        })
-        .find(|&(_, length)| self.holds(length));
+        // The commonest slip first.
+        let others = if units.is_metric() {
+            [
+                Units::Centimetres,
+                Units::Inches,
+                Units::Metres,
+                Units::Millimetres,
+            ]
+        } else {
+            [
+                Units::Inches,
+                Units::Centimetres,
+                Units::Yards,
+                Units::Millimetres,
+            ]
+        };
+        let other = others
+            .into_iter()
+            .filter(|&other| other != units)
+            .map(|other| {
+                let same_number =
+                    reading
+                        .length
+                        .times_ratio(other.one().um(), units.one().um(), Rounding::Down);
+                (other, same_number)
+            })
+            .find(|&(_, length)| self.holds(length));
         Some(match other {
             Some((other, length)) => {
-                let meant = other.write(length);
+                let meant = match other {
+                    Units::Yards => other.write_cloth(length),
+                    _ => other.write(length),
+                };
                 let in_job = units.write(length);
                 format!("{doubt}; {meant} would be {in_job}: write \"{meant}\" if that is meant")
             }
-            None => format!("{doubt}: if it is meant, write \"{written}\""),
+            None => format!("{doubt}: if it is meant, write the unit too, \"{written}\""),
         })
     }
 }

@@ -6,6 +6,7 @@
 
 use std::fmt;
 
+use super::words::{Named, plain, vulgar};
 use super::{Ratio, Units};
 use crate::length::{Length, Rounding};
 
@@ -16,6 +17,8 @@ pub const LONGEST: Length = Length::from_um(10_000_000_000);
 /// ratios cannot overflow (10^9 x 10^15 x 10^6 stays below 2^127).
 const MOST_DIGITS: usize = 9;
 const MOST_DECIMALS: usize = 15;
+/// The greatest number without unit: times the longest length it stays far within 64 bits.
+const GREATEST: i128 = 1_000_000;
 /// Longer texts are not lengths.
 const MOST_CHARACTERS: usize = 60;
 
@@ -125,6 +128,9 @@ impl Ratio {
         }
         let sign = if negative { -1 } else { 1 };
         let hundred = if percent { 100 } else { 1 };
+        if number.numerator > GREATEST * number.denominator {
+            return Err(fail(Complaint::new("is larger than a million")));
+        }
         Ratio::new(sign * number.numerator, number.denominator * hundred)
             .map(|ratio| (ratio, percent))
             .ok_or_else(|| fail(Complaint::new("has more digits than can be kept exactly")))
@@ -172,49 +178,6 @@ impl Complaint {
     fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
         self
-    }
-}
-
-/// The units that a text may name: those of a job, and feet.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Named {
-    Unit(Units),
-    Foot,
-}
-
-impl Named {
-    fn um(self) -> i128 {
-        match self {
-            Named::Unit(units) => i128::from(units.one().um()),
-            Named::Foot => i128::from(Length::INCH.um() * 12),
-        }
-    }
-
-    fn is_metric(self) -> bool {
-        matches!(self, Named::Unit(units) if units.is_metric())
-    }
-
-    fn name(self) -> &'static str {
-        match self {
-            Named::Unit(units) => units.name(),
-            Named::Foot => "ft",
-        }
-    }
-
-    fn from_word(word: &str) -> Option<Named> {
-        Some(match word.to_ascii_lowercase().as_str() {
-            "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => {
-                Named::Unit(Units::Centimetres)
-            }
-            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
-                Named::Unit(Units::Millimetres)
-            }
-            "m" | "metre" | "metres" | "meter" | "meters" => Named::Unit(Units::Metres),
-            "in" | "ins" | "inch" | "inches" => Named::Unit(Units::Inches),
-            "ft" | "foot" | "feet" => Named::Foot,
-            "yd" | "yds" | "yard" | "yards" => Named::Unit(Units::Yards),
-            _ => return None,
-        })
     }
 }
 
@@ -307,24 +270,19 @@ impl Reader {
                 (None, Some(larger)) => {
                     return Err(Complaint::new(format!(
                         "has a number without a unit after the {}",
-                        larger.name()
-                    )));
+                        larger.plural()
+                    ))
+                    .help("write the unit of both numbers, like 1 m 50 cm"));
                 }
             };
             if let Some(larger) = last {
                 follows(larger, unit, number, sum.denominator == 1)?;
             }
-            // What came before is a whole number of micrometres, or `follows` has refused.
+            // `follows` has refused what came before unless it is whole micrometres.
             sum = Exact {
                 numerator: sum.numerator * number.denominator + number.numerator * unit.um(),
                 denominator: number.denominator,
             };
-            if sum.numerator % sum.denominator == 0 && number.denominator == 1 {
-                sum = Exact {
-                    numerator: sum.numerator / sum.denominator,
-                    denominator: 1,
-                };
-            }
             last = Some(unit);
             self.spaces();
             if self.at_end() {
@@ -498,11 +456,12 @@ impl Reader {
             return Ok(None);
         }
         let unit = Named::from_word(&word).ok_or_else(|| {
-            let complaint = Complaint::new(format!("has no unit that is known: \"{word}\""));
             if word.eq_ignore_ascii_case("e") {
-                complaint.help("write the number out, without an exponent")
+                Complaint::new("is written with an exponent")
+                    .help("write the number out, like 1000")
             } else {
-                complaint.help("units are mm, cm, m, in, ft, yd")
+                Complaint::new(format!("has a unit that is not known, \"{word}\""))
+                    .help("units are mm, cm, m, in, ft, yd")
             }
         })?;
         if !unit.is_metric() {
@@ -537,19 +496,20 @@ fn follows(larger: Named, unit: Named, number: Exact, whole: bool) -> Result<(),
     if number.numerator * unit.um() >= larger.um() * number.denominator {
         return Err(Complaint::new(format!(
             "has more {} than go into 1 {}",
-            unit.name(),
+            unit.plural(),
             larger.name()
         ))
-        .help(format!("write all of it in {}", unit.name())));
+        .help(format!("write all of it in {}", unit.plural())));
     }
     Ok(())
 }
 
 fn mixed(whole: i128, part: Exact) -> Result<Exact, Complaint> {
     if part.numerator >= part.denominator {
-        return Err(Complaint::new(
-            "has a fraction of 1 or more after a whole number",
-        ));
+        return Err(
+            Complaint::new("has a fraction of 1 or more after a whole number")
+                .help("write the fraction below 1, like 38 3/8"),
+        );
     }
     Ok(Exact {
         numerator: whole * part.denominator + part.numerator,
@@ -573,47 +533,6 @@ fn too_many_digits() -> Complaint {
     Complaint::new("has too many digits").help(format!(
         "at most {MOST_DIGITS} before the point and {MOST_DECIMALS} after it are read"
     ))
-}
-
-/// Puts the plain character in for its typographic forms.
-fn plain(character: char) -> char {
-    match character {
-        c if c.is_whitespace() => ' ',
-        '\u{200B}' | '\u{2060}' | '\u{FEFF}' => ' ',
-        '\u{2044}' | '\u{2215}' => '/',
-        '\u{2212}' | '\u{2013}' | '\u{2010}' | '\u{2011}' => '-',
-        '\u{2032}' | '\u{2018}' | '\u{2019}' | '\u{00B4}' => '\'',
-        '\u{2033}' | '\u{201C}' | '\u{201D}' => '"',
-        c => c,
-    }
-}
-
-/// The fraction that a single character stands for; `(1, 0)` for the one whose lower number
-/// follows it as digits.
-fn vulgar(character: char) -> Option<(i128, i128)> {
-    Some(match character {
-        '¼' => (1, 4),
-        '½' => (1, 2),
-        '¾' => (3, 4),
-        '⅐' => (1, 7),
-        '⅑' => (1, 9),
-        '⅒' => (1, 10),
-        '⅓' => (1, 3),
-        '⅔' => (2, 3),
-        '⅕' => (1, 5),
-        '⅖' => (2, 5),
-        '⅗' => (3, 5),
-        '⅘' => (4, 5),
-        '⅙' => (1, 6),
-        '⅚' => (5, 6),
-        '⅛' => (1, 8),
-        '⅜' => (3, 8),
-        '⅝' => (5, 8),
-        '⅞' => (7, 8),
-        '↉' => (0, 3),
-        '⅟' => (1, 0),
-        _ => return None,
-    })
 }
 
 /// The text in quotes, cut off where it goes on too long for a message.

@@ -164,16 +164,16 @@ fn refusals_say_what_would_be_right() {
         ("97 cmx", "units are mm"),
         ("97 cm x", "after the length"),
         ("97 furlongs", "units are mm, cm, m, in, ft, yd"),
-        ("1e3", "without an exponent"),
+        ("1e3", "with an exponent"),
         ("5.", "no digits after"),
         ("38.5 3/8 in", "no unit between"),
         ("38.5⅜ in", "either"),
         ("38 9/8 in", "fraction of 1 or more"),
-        ("3'14\"", "more in than"),
+        ("3'14\"", "more inches than"),
         ("3.5 ft 2 in", "whole numbers of the larger"),
         ("6 in 3 ft", "larger unit first"),
         ("1 m 3 in", "one kind of unit"),
-        ("1 m 50", "without a unit after the m"),
+        ("1 m 50", "1 m 50 cm"),
         ("35 %", "percentage"),
         ("12345678901 mm", "too many digits"),
         ("0.1234567890123456", "too many digits"),
@@ -259,7 +259,7 @@ fn a_bare_number_that_looks_like_another_unit_is_asked_about() {
     );
     assert_eq!(
         doubt(Units::Centimetres, "4000").as_deref(),
-        Some("4000 cm is long for a skirt length: if it is meant, write \"4000 cm\""),
+        Some("4000 cm is long for a skirt length: if it is meant, write the unit too, \"4000 cm\""),
     );
 }
 
@@ -297,7 +297,16 @@ proptest! {
                 prop_assert!(length.abs() <= LONGEST);
             }
         }
-        let _ = Ratio::read_percent(&text);
+    }
+
+    #[test]
+    fn any_number_read_can_be_taken_of_any_length_read(
+        text in prop_oneof!["\\PC{0,30}", "-?[0-9]{1,9}([.,][0-9]{1,15})?( ?%)?", "[0-9]{1,9}/[0-9]{1,9}"],
+    ) {
+        if let Ok((ratio, _)) = Ratio::read_percent(&text) {
+            let up = ratio.of(LONGEST, Rounding::Up);
+            prop_assert!((0..=1).contains(&(up - ratio.of(LONGEST, Rounding::Down)).um()));
+        }
     }
 
     #[test]

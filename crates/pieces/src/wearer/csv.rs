@@ -22,6 +22,9 @@ use crate::units::Units;
 /// The largest file that is read, in bytes: 4 MB, some 50 000 wearers.
 pub const LARGEST_CSV: u64 = 4_000_000;
 
+/// A name has to fit on a piece of the drawing.
+const LONGEST_NAME: usize = 60;
+
 /// What is wrong with a CSV file: where, what, and what would be right.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CsvError {
@@ -336,6 +339,14 @@ impl File<'_> {
                         "give every wearer a name",
                     ));
                 }
+                Holds::Name if cell.chars().count() > LONGEST_NAME => {
+                    return Err(self.fault(
+                        row,
+                        Some(heading),
+                        format!("the name is longer than {LONGEST_NAME} characters"),
+                        "shorten it: it is written on every piece",
+                    ));
+                }
                 Holds::Name => wearer.name = cell.split_whitespace().collect::<Vec<_>>().join(" "),
                 Holds::Nothing if !cell.is_empty() => {
                     return Err(self.fault(
@@ -393,7 +404,8 @@ impl File<'_> {
             b'\t' => "tab",
             _ => "comma",
         };
-        let what = |few: &str| format!("the row has {has} cells, too {few} for {wants} columns");
+        let cells = if has == 1 { "cell" } else { "cells" };
+        let what = |few: &str| format!("the row has {has} {cells}, too {few} for {wants} columns");
         if has < wants {
             let missing = columns.0.get(has).map(|(heading, _)| heading.as_str());
             let help = format!("write a {separator} for every cell, also for a blank one");

@@ -233,6 +233,12 @@ fn faults_name_line_and_column_and_what_would_be_right() {
 }
 
 #[test]
+fn a_name_has_to_fit_on_a_piece() {
+    let error = refused(&format!("name,hip_girth\n{},99\n", "e".repeat(61)));
+    assert!(error.what.contains("longer than 60"), "{error}");
+}
+
+#[test]
 fn a_fault_spans_its_row() {
     let text = "\u{FEFF}name,hip_girth\r\n\r\nIlka,99\r\nMaren,wide\r\n";
     let error = refused(text);
