@@ -33,13 +33,19 @@ impl Point {
     /// Moved by `by`.
     #[must_use]
     pub const fn plus(self, by: Point) -> Self {
-        Point { x: self.x + by.x, y: self.y + by.y }
+        Point {
+            x: self.x + by.x,
+            y: self.y + by.y,
+        }
     }
 
     /// The vector from `from` to `self`.
     #[must_use]
     pub const fn minus(self, from: Point) -> Self {
-        Point { x: self.x - from.x, y: self.y - from.y }
+        Point {
+            x: self.x - from.x,
+            y: self.y - from.y,
+        }
     }
 }
 
@@ -65,7 +71,10 @@ const SMALL: u64 = 1 << 31;
 #[must_use]
 pub fn orientation(a: Point, b: Point, c: Point) -> Ordering {
     let (u, v) = (b.minus(a), c.minus(a));
-    if [u.x, u.y, v.x, v.y].iter().all(|d| d.unsigned_abs() < SMALL) {
+    if [u.x, u.y, v.x, v.y]
+        .iter()
+        .all(|d| d.unsigned_abs() < SMALL)
+    {
         (u.x * v.y).cmp(&(u.y * v.x))
     } else {
         (i128::from(u.x) * i128::from(v.y)).cmp(&(i128::from(u.y) * i128::from(v.x)))
@@ -86,10 +95,16 @@ impl Bounds {
     #[must_use]
     pub fn of(points: &[Point]) -> Option<Self> {
         let first = *points.first()?;
-        Some(points.iter().fold(Bounds { min: first, max: first }, |b, p| Bounds {
-            min: Point::new(b.min.x.min(p.x), b.min.y.min(p.y)),
-            max: Point::new(b.max.x.max(p.x), b.max.y.max(p.y)),
-        }))
+        Some(points.iter().fold(
+            Bounds {
+                min: first,
+                max: first,
+            },
+            |b, p| Bounds {
+                min: Point::new(b.min.x.min(p.x), b.min.y.min(p.y)),
+                max: Point::new(b.max.x.max(p.x), b.max.y.max(p.y)),
+            },
+        ))
     }
 
     /// Size across.
@@ -198,13 +213,22 @@ impl Outline {
     /// Moved by `by`.
     #[must_use]
     pub fn moved(&self, by: Point) -> Outline {
-        Outline { points: self.points.iter().map(|p| p.plus(by)).collect() }
+        Outline {
+            points: self.points.iter().map(|p| p.plus(by)).collect(),
+        }
     }
 
     /// Mirrored at the y axis (left becomes right), still counter-clockwise.
     #[must_use]
     pub fn mirrored(&self) -> Outline {
-        Outline { points: self.points.iter().rev().map(|p| Point::new(-p.x, p.y)).collect() }
+        Outline {
+            points: self
+                .points
+                .iter()
+                .rev()
+                .map(|p| Point::new(-p.x, p.y))
+                .collect(),
+        }
     }
 
     /// Turned about the origin by `quarters` times 90 degrees, counter-clockwise. Exact.
@@ -216,7 +240,9 @@ impl Outline {
             2 => Point::new(-p.x, -p.y),
             _ => Point::new(p.y, -p.x),
         };
-        Outline { points: self.points.iter().map(turn).collect() }
+        Outline {
+            points: self.points.iter().map(turn).collect(),
+        }
     }
 
     /// True if no corner turns right.
@@ -224,7 +250,11 @@ impl Outline {
     pub fn is_convex(&self) -> bool {
         let n = self.points.len();
         (0..n).all(|i| {
-            let (a, b, c) = (self.points[i], self.points[(i + 1) % n], self.points[(i + 2) % n]);
+            let (a, b, c) = (
+                self.points[i],
+                self.points[(i + 1) % n],
+                self.points[(i + 2) % n],
+            );
             orientation(a, b, c) != Ordering::Less
         })
     }
@@ -233,7 +263,9 @@ impl Outline {
 impl fmt::Debug for Outline {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "Outline")?;
-        f.debug_list().entries(self.points.iter().map(|p| (p.x, p.y))).finish()
+        f.debug_list()
+            .entries(self.points.iter().map(|p| (p.x, p.y)))
+            .finish()
     }
 }
 
@@ -268,7 +300,11 @@ fn drop_straight(corners: &mut Vec<(usize, Point)>) {
     while corners.len() >= 3 && quiet < corners.len() {
         let n = corners.len();
         at %= n;
-        let (before, here, after) = (corners[(at + n - 1) % n].1, corners[at].1, corners[(at + 1) % n].1);
+        let (before, here, after) = (
+            corners[(at + n - 1) % n].1,
+            corners[at].1,
+            corners[(at + 1) % n].1,
+        );
         if here == after || orientation(before, here, after) == Ordering::Equal {
             corners.remove(at);
             at = at.saturating_sub(1);
@@ -329,8 +365,15 @@ mod tests {
 
     #[test]
     fn clockwise_doubled_and_straight_corners_are_put_right() {
-        let outline =
-            Outline::new(points(&[(0, 0), (0, 5), (0, 10), (10, 10), (10, 10), (10, 0)])).unwrap();
+        let outline = Outline::new(points(&[
+            (0, 0),
+            (0, 5),
+            (0, 10),
+            (10, 10),
+            (10, 10),
+            (10, 0),
+        ]))
+        .unwrap();
         assert_eq!(outline.points().len(), 4);
         assert_eq!(outline.doubled_area(), 200);
         assert!(outline.is_convex());
@@ -339,13 +382,22 @@ mod tests {
     #[test]
     fn a_bow_tie_is_refused_and_the_edges_are_named() {
         let error = Outline::new(points(&[(0, 0), (10, 10), (10, 0), (0, 10)])).unwrap_err();
-        assert_eq!(error, OutlineError::Crossing { first: 1, second: 3 });
+        assert_eq!(
+            error,
+            OutlineError::Crossing {
+                first: 1,
+                second: 3
+            }
+        );
     }
 
     #[test]
     fn an_outline_that_touches_itself_is_refused() {
         let pinched = points(&[(0, 0), (10, 0), (10, 10), (5, 0), (0, 10)]);
-        assert!(matches!(Outline::new(pinched), Err(OutlineError::Crossing { .. })));
+        assert!(matches!(
+            Outline::new(pinched),
+            Err(OutlineError::Crossing { .. })
+        ));
     }
 
     #[test]
@@ -367,8 +419,18 @@ mod tests {
 
     #[test]
     fn orientation_is_exact_on_both_sides_of_the_size_border() {
-        for size in [1_i64 << 20, 1 << 30, (1 << 31) - 1, 1 << 31, 1 << 40, 1 << 60] {
-            let (a, b) = (Point::new(-size / 2, -size / 2), Point::new(size / 2, size / 2));
+        for size in [
+            1_i64 << 20,
+            1 << 30,
+            (1 << 31) - 1,
+            1 << 31,
+            1 << 40,
+            1 << 60,
+        ] {
+            let (a, b) = (
+                Point::new(-size / 2, -size / 2),
+                Point::new(size / 2, size / 2),
+            );
             assert_eq!(orientation(a, b, Point::new(0, 0)), Ordering::Equal);
             assert_eq!(orientation(a, b, Point::new(0, 1)), Ordering::Greater);
             assert_eq!(orientation(a, b, Point::new(1, 0)), Ordering::Less);
