@@ -5,6 +5,7 @@
 //!
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`].
 
+pub mod bound;
 mod constructive;
 mod geometry;
 pub mod plan;

@@ -150,7 +150,13 @@ impl Problem {
     #[must_use]
     pub fn placed(&self, placement: &Placement) -> Outline {
         let outline = &self.items[placement.item].outline;
-        let outline = if placement.mirrored { outline.mirrored() } else { outline.clone() };
-        outline.turned(placement.turn.quarters()).moved(placement.at)
+        let outline = if placement.mirrored {
+            outline.mirrored()
+        } else {
+            outline.clone()
+        };
+        outline
+            .turned(placement.turn.quarters())
+            .moved(placement.at)
     }
 }

@@ -45,7 +45,11 @@ pub fn problem(pieces: &[Piece], fabric: &Fabric, marking_step: Length) -> Probl
             left,
             right,
             flaws: Vec::new(),
-            on_hand: fabric.on_hand.iter().map(|&l| fabric.after_washing(l)).collect(),
+            on_hand: fabric
+                .on_hand
+                .iter()
+                .map(|&l| fabric.after_washing(l))
+                .collect(),
         },
         items: pieces.iter().map(|p| item(p, fabric)).collect(),
         spacing: fabric.spacing,

@@ -1,5 +1,7 @@
 //! What is answered: bounds with their argument, verdicts, and what goes with them.
 
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 use std::time::Duration;
 
 use pieces::Length;
@@ -37,6 +39,12 @@ pub enum Argument {
     },
     /// Sections across the cloth that are too wide to share a height, added up.
     Sections,
+    /// Lines across the cloth at equal distances, which the pieces cross so often that together they
+    /// are too wide for them.
+    LinesAcross {
+        /// How many.
+        lines: u32,
+    },
 }
 
 /// A length below which no marker exists, and why.
@@ -101,7 +109,12 @@ pub struct Budget {
 
 impl Default for Budget {
     fn default() -> Self {
-        Budget { steps: None, time: None, threads: 1, seed: 1 }
+        Budget {
+            steps: None,
+            time: None,
+            threads: 1,
+            seed: 1,
+        }
     }
 }
 
@@ -109,9 +122,9 @@ impl Default for Budget {
 pub trait Progress {
     /// Called now and then with the best verified length so far and the bound.
     fn report(&mut self, best: Option<Length>, bound: Length, engine: &'static str);
-    /// True ends the run as soon as there is a marker.
-    fn cancelled(&self) -> bool {
-        false
+    /// A flag that ends the run, with the best marker so far, once it is set. May be asked for once.
+    fn cancel_flag(&self) -> Option<Arc<AtomicBool>> {
+        None
     }
 }
 

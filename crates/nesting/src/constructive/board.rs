@@ -1,0 +1,409 @@
+//! [`Board`]: the cloth with what lies on it, and where the next piece can go.
+//!
+//! The lowest free position of a piece (least y, then least or greatest x) is a corner of the region left
+//! over by the no-fit regions: a corner of one of them, a crossing of two of their edges, or a crossing
+//! with the border of the cloth. Corners are whole numbers; of a crossing the four whole points around it
+//! are tried. Candidates are tested in order of preference against every region, exactly, and crossings
+//! are only made below what the simpler candidates have already reached.
+
+use std::cmp::Ordering;
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use pieces::{Bounds, Point, orientation};
+
+use crate::geometry::{ConvexPart, NoFit, clearance};
+use crate::problem::Problem;
+use crate::shapes::{ShapeId, Shapes};
+
+/// From which selvedge pieces are laid.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum From {
+    /// Least x first.
+    Left,
+    /// Greatest x first.
+    Right,
+}
+
+/// Which outlines count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Detail {
+    /// Few corners, for searching.
+    Coarse,
+    /// The outlines themselves.
+    Exact,
+}
+
+/// No-fit regions by pair of shapes, made when first asked for.
+pub struct Regions<'a> {
+    shapes: &'a Shapes,
+    detail: Detail,
+    clearance: Option<Vec<Point>>,
+    flaws: Vec<Vec<ConvexPart>>,
+    pairs: HashMap<(ShapeId, ShapeId), Rc<NoFit>>,
+    flaw_regions: HashMap<ShapeId, Rc<NoFit>>,
+}
+
+impl<'a> Regions<'a> {
+    /// For the shapes of `problem`.
+    #[must_use]
+    pub fn new(problem: &Problem, shapes: &'a Shapes, detail: Detail) -> Self {
+        Regions {
+            shapes,
+            detail,
+            clearance: clearance(problem.spacing),
+            flaws: problem
+                .cloth
+                .flaws
+                .iter()
+                .map(crate::geometry::convex_parts)
+                .collect(),
+            pairs: HashMap::new(),
+            flaw_regions: HashMap::new(),
+        }
+    }
+
+    fn parts(&self, shape: ShapeId) -> &'a [ConvexPart] {
+        let shape = self.shapes.shape(shape);
+        match self.detail {
+            Detail::Coarse => &shape.coarse,
+            Detail::Exact => &shape.exact,
+        }
+    }
+
+    /// Where `moving` may not go, seen from `fixed`.
+    pub fn pair(&mut self, fixed: ShapeId, moving: ShapeId) -> Rc<NoFit> {
+        if let Some(region) = self.pairs.get(&(fixed, moving)) {
+            return Rc::clone(region);
+        }
+        let region = Rc::new(NoFit::of(
+            self.parts(fixed),
+            self.parts(moving),
+            self.clearance.as_deref(),
+        ));
+        self.pairs.insert((fixed, moving), Rc::clone(&region));
+        region
+    }
+
+    /// Where `moving` may not go because of flaws, in the cloth's frame.
+    pub fn flaws(&mut self, moving: ShapeId) -> Rc<NoFit> {
+        if let Some(region) = self.flaw_regions.get(&moving) {
+            return Rc::clone(region);
+        }
+        let parts = self.parts(moving);
+        let parts = self
+            .flaws
+            .iter()
+            .flat_map(|flaw| NoFit::of(flaw, parts, None).parts)
+            .collect();
+        let region = Rc::new(NoFit { parts });
+        self.flaw_regions.insert(moving, Rc::clone(&region));
+        region
+    }
+}
+
+/// Where a piece may be laid: least corner of its box within these, inclusive.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Window {
+    /// Lowest y of the box.
+    pub floor: i64,
+    /// Greatest y of the box, if it must end somewhere.
+    pub ceiling: Option<i64>,
+}
+
+/// The cloth and the pieces on it.
+pub struct Board<'a, 'r> {
+    shapes: &'a Shapes,
+    regions: &'r mut Regions<'a>,
+    left: i64,
+    right: i64,
+    laid: Vec<(ShapeId, Point)>,
+    scratch: Scratch,
+}
+
+#[derive(Default)]
+struct Scratch {
+    obstacles: Vec<(Rc<NoFit>, Point)>,
+    candidates: Vec<Point>,
+    edges: Vec<Edge>,
+}
+
+#[derive(Clone, Copy)]
+struct Edge {
+    from: Point,
+    to: Point,
+    part: u32,
+    low: i64,
+    high: i64,
+}
+
+impl<'a, 'r> Board<'a, 'r> {
+    /// An empty cloth.
+    #[must_use]
+    pub fn new(problem: &Problem, shapes: &'a Shapes, regions: &'r mut Regions<'a>) -> Self {
+        Board {
+            shapes,
+            regions,
+            left: problem.cloth.left.um(),
+            right: problem.cloth.right.um(),
+            laid: Vec::new(),
+            scratch: Scratch::default(),
+        }
+    }
+
+    /// Takes everything off.
+    pub fn clear(&mut self) {
+        self.laid.clear();
+    }
+
+    /// Lays a shape with the least corner of its box at `at`, unchecked.
+    pub fn lay(&mut self, shape: ShapeId, at: Point) {
+        self.laid.push((shape, at));
+    }
+
+    /// Forgets pieces that end at or below `floor`: nothing will be laid beside them any more.
+    pub fn forget_below(&mut self, floor: i64) {
+        let shapes = self.shapes;
+        self.laid
+            .retain(|(shape, at)| at.y + shapes.shape(*shape).along > floor);
+    }
+
+    /// The lowest free place for `shape`, then the one furthest towards the side laid `from`; `None` if
+    /// there is none within `window`.
+    pub fn lowest(&mut self, shape: ShapeId, window: Window, from: From) -> Option<Point> {
+        let Shape2 { across, along } = self.size(shape);
+        let (min_x, max_x) = (self.left, self.right - across);
+        let max_y = window.ceiling.map_or(i64::MAX, |c| c - along);
+        if min_x > max_x || window.floor > max_y {
+            return None;
+        }
+        let mut scratch = std::mem::take(&mut self.scratch);
+        self.collect_obstacles(shape, window.floor, max_y, &mut scratch.obstacles);
+        let area = Area {
+            min_x,
+            max_x,
+            min_y: window.floor,
+            max_y,
+        };
+        let found = search(&mut scratch, area, from);
+        self.scratch = scratch;
+        found
+    }
+
+    fn size(&self, shape: ShapeId) -> Shape2 {
+        let shape = self.shapes.shape(shape);
+        Shape2 {
+            across: shape.across,
+            along: shape.along,
+        }
+    }
+
+    fn collect_obstacles(
+        &mut self,
+        shape: ShapeId,
+        min_y: i64,
+        max_y: i64,
+        obstacles: &mut Vec<(Rc<NoFit>, Point)>,
+    ) {
+        obstacles.clear();
+        let along = self.shapes.shape(shape).along;
+        let slack = self
+            .regions
+            .clearance
+            .as_deref()
+            .and_then(Bounds::of)
+            .map_or(0, |b| b.max.y);
+        for &(fixed, at) in &self.laid {
+            let top = at.y + self.shapes.shape(fixed).along + slack;
+            let reaches_up = max_y == i64::MAX || at.y - slack < max_y + along;
+            if top > min_y && reaches_up {
+                obstacles.push((self.regions.pair(fixed, shape), at));
+            }
+        }
+        let flaws = self.regions.flaws(shape);
+        if !flaws.parts.is_empty() {
+            obstacles.push((flaws, Point::default()));
+        }
+    }
+}
+
+struct Shape2 {
+    across: i64,
+    along: i64,
+}
+
+/// Where the least corner of the box may lie.
+#[derive(Clone, Copy)]
+struct Area {
+    min_x: i64,
+    max_x: i64,
+    min_y: i64,
+    max_y: i64,
+}
+
+impl Area {
+    fn holds(&self, p: Point) -> bool {
+        (self.min_x..=self.max_x).contains(&p.x) && (self.min_y..=self.max_y).contains(&p.y)
+    }
+}
+
+fn search(scratch: &mut Scratch, area: Area, from: From) -> Option<Point> {
+    let Scratch {
+        obstacles,
+        candidates,
+        edges,
+    } = scratch;
+    let preference = |p: &Point| (p.y, if from == From::Left { p.x } else { -p.x });
+    candidates.clear();
+    let mut offer = |p: Point| {
+        if area.holds(p) {
+            candidates.push(p);
+        }
+    };
+    offer(Point::new(area.min_x, area.min_y));
+    offer(Point::new(area.max_x, area.min_y));
+    for (region, at) in obstacles.iter() {
+        for part in &region.parts {
+            for p in &part.points {
+                offer(p.plus(*at));
+            }
+            for x in [area.min_x, area.max_x] {
+                if let Some((_, high)) = part.forbidden_along(x - at.x) {
+                    offer(Point::new(x, high + at.y));
+                }
+            }
+            if let Some((low, high)) = part.forbidden_across(area.min_y - at.y) {
+                offer(Point::new(low + at.x, area.min_y));
+                offer(Point::new(high + at.x, area.min_y));
+            }
+        }
+    }
+    let mut best = first_free(candidates, obstacles, preference, None);
+    let limit = best.map(|p| p.y).unwrap_or(area.max_y);
+    if limit > area.min_y {
+        collect_edges(obstacles, area, limit, edges);
+        candidates.clear();
+        cross(edges, |p| {
+            if area.holds(p) && p.y <= limit {
+                candidates.push(p);
+            }
+        });
+        if let Some(better) = first_free(candidates, obstacles, preference, best) {
+            best = Some(better);
+        }
+    }
+    best
+}
+
+/// The preferred candidate that no region forbids, if it is preferred to `than`.
+fn first_free(
+    candidates: &mut Vec<Point>,
+    obstacles: &[(Rc<NoFit>, Point)],
+    preference: impl Fn(&Point) -> (i64, i64),
+    than: Option<Point>,
+) -> Option<Point> {
+    if let Some(than) = than {
+        let limit = preference(&than);
+        candidates.retain(|p| preference(p) < limit);
+    }
+    candidates.sort_unstable_by_key(&preference);
+    candidates.dedup();
+    // Neighbouring candidates tend to be forbidden by the same piece: ask that one first.
+    let mut last = 0;
+    candidates.iter().copied().find(|&p| {
+        let forbids = |k: usize| {
+            let (region, at) = &obstacles[k];
+            region.forbids(p.minus(*at))
+        };
+        if obstacles.is_empty() {
+            return true;
+        }
+        if forbids(last) {
+            return false;
+        }
+        match (0..obstacles.len()).find(|&k| k != last && forbids(k)) {
+            Some(k) => {
+                last = k;
+                false
+            }
+            None => true,
+        }
+    })
+}
+
+fn collect_edges(obstacles: &[(Rc<NoFit>, Point)], area: Area, limit: i64, edges: &mut Vec<Edge>) {
+    edges.clear();
+    let mut part_number = 0;
+    for (region, at) in obstacles {
+        for part in &region.parts {
+            part_number += 1;
+            let (low, high) = (part.bounds.min.plus(*at), part.bounds.max.plus(*at));
+            if high.x < area.min_x || low.x > area.max_x || high.y < area.min_y || low.y > limit {
+                continue;
+            }
+            let n = part.points.len();
+            for i in 0..n {
+                let (from, to) = (part.points[i].plus(*at), part.points[(i + 1) % n].plus(*at));
+                let (low, high) = (from.y.min(to.y), from.y.max(to.y));
+                let (west, east) = (from.x.min(to.x), from.x.max(to.x));
+                if high >= area.min_y && low <= limit && east >= area.min_x && west <= area.max_x {
+                    edges.push(Edge {
+                        from,
+                        to,
+                        part: part_number,
+                        low,
+                        high,
+                    });
+                }
+            }
+        }
+    }
+    edges.sort_unstable_by_key(|e| (e.low, e.from, e.to));
+}
+
+/// Offers the whole points around every crossing of two edges of different parts.
+fn cross(edges: &[Edge], mut offer: impl FnMut(Point)) {
+    for (k, a) in edges.iter().enumerate() {
+        let (a_west, a_east) = (a.from.x.min(a.to.x), a.from.x.max(a.to.x));
+        for b in &edges[k + 1..] {
+            if b.low > a.high {
+                break;
+            }
+            if a.part == b.part || b.from.x.min(b.to.x) > a_east || b.from.x.max(b.to.x) < a_west {
+                continue;
+            }
+            let (c, d) = (
+                orientation(a.from, a.to, b.from),
+                orientation(a.from, a.to, b.to),
+            );
+            // An end that lies on the other edge is a corner and has been offered already.
+            if c == d || c == Ordering::Equal || d == Ordering::Equal {
+                continue;
+            }
+            let (e, f) = (
+                orientation(b.from, b.to, a.from),
+                orientation(b.from, b.to, a.to),
+            );
+            if e == f || e == Ordering::Equal || f == Ordering::Equal {
+                continue;
+            }
+            let (x, y) = crossing(a, b);
+            let (x0, y0) = (x.floor() as i64, y.floor() as i64);
+            for p in [(x0, y0), (x0 + 1, y0), (x0, y0 + 1), (x0 + 1, y0 + 1)] {
+                offer(Point::new(p.0, p.1));
+            }
+        }
+    }
+}
+
+/// Where two edges that do cross meet: a guide to the whole points around it, so a float will do.
+fn crossing(a: &Edge, b: &Edge) -> (f64, f64) {
+    let (u, v) = (a.to.minus(a.from), b.to.minus(b.from));
+    let w = b.from.minus(a.from);
+    let cross = |p: Point, q: Point| p.x as f64 * q.y as f64 - p.y as f64 * q.x as f64;
+    let t = cross(w, v) / cross(u, v);
+    (
+        a.from.x as f64 + t * u.x as f64,
+        a.from.y as f64 + t * u.y as f64,
+    )
+}

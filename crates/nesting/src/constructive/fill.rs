@@ -1,0 +1,196 @@
+//! Laying pieces in a given order, each to its best free place.
+
+use std::collections::HashMap;
+
+use crate::constructive::board::{Board, From, Regions, Window};
+use crate::constructive::{Copy, Laid, Layout};
+use crate::problem::{Problem, Turn};
+use crate::shapes::{ShapeId, Shapes, Variant};
+
+/// What makes a place good.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Taste {
+    /// The piece's far end as low as possible.
+    LowEnd,
+    /// The piece's near end as low as possible.
+    LowStart,
+}
+
+/// How an order is turned into a layout.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Manner {
+    /// What makes a place good.
+    pub taste: Taste,
+    /// From which selvedge.
+    pub from: From,
+}
+
+/// All four, most often useful first.
+pub const MANNERS: [Manner; 4] = [
+    Manner {
+        taste: Taste::LowEnd,
+        from: From::Left,
+    },
+    Manner {
+        taste: Taste::LowStart,
+        from: From::Left,
+    },
+    Manner {
+        taste: Taste::LowEnd,
+        from: From::Right,
+    },
+    Manner {
+        taste: Taste::LowStart,
+        from: From::Right,
+    },
+];
+
+/// Lays pieces on a board, keeping to one turn a garment where that is asked.
+pub struct Filler<'a, 'r> {
+    problem: &'a Problem,
+    shapes: &'a Shapes,
+    board: Board<'a, 'r>,
+    garment_turns: HashMap<u32, Turn>,
+    /// How far below the top of the layout places are looked for; keeps long markers linear.
+    reach: i64,
+    /// Placements tried.
+    pub steps: u64,
+}
+
+impl<'a, 'r> Filler<'a, 'r> {
+    /// On an empty cloth.
+    #[must_use]
+    pub fn new(problem: &'a Problem, shapes: &'a Shapes, regions: &'r mut Regions<'a>) -> Self {
+        let longest = shapes
+            .shapes
+            .iter()
+            .map(|s| s.along.max(s.across))
+            .max()
+            .unwrap_or(0);
+        Filler {
+            problem,
+            shapes,
+            board: Board::new(problem, shapes, regions),
+            garment_turns: HashMap::new(),
+            reach: longest.saturating_mul(3),
+            steps: 0,
+        }
+    }
+
+    /// Takes everything off.
+    pub fn clear(&mut self) {
+        self.board.clear();
+        self.garment_turns.clear();
+    }
+
+    /// The ways `item` may be laid now.
+    pub fn variants(&self, item: usize) -> impl Iterator<Item = Variant> + use<'a> {
+        let fixed = self.problem.items[item]
+            .garment
+            .and_then(|g| self.garment_turns.get(&g).copied());
+        self.shapes.variants[item]
+            .iter()
+            .copied()
+            .filter(move |v| fixed.is_none_or(|turn| v.turn == turn))
+    }
+
+    /// The best place for `piece` in `window`, and how it is laid there.
+    pub fn best_place(&mut self, piece: Copy, window: Window, manner: Manner) -> Option<Laid> {
+        let mut best: Option<((i64, i64, i64), Laid)> = None;
+        let mut tried: Vec<ShapeId> = Vec::new();
+        for variant in self.variants(piece.item) {
+            if tried.contains(&variant.shape) {
+                continue;
+            }
+            tried.push(variant.shape);
+            self.steps += 1;
+            let shape = self.shapes.shape(variant.shape);
+            // Nothing above what another turn has reached is of use.
+            let ceiling = match (&best, manner.taste) {
+                (Some(((end, _, _), _)), Taste::LowEnd) => Some(*end),
+                (Some(((start, _, _), _)), Taste::LowStart) => Some(start + shape.along),
+                (None, _) => None,
+            };
+            let ceiling = [ceiling, window.ceiling].into_iter().flatten().min();
+            let Some(at) = self.board.lowest(
+                variant.shape,
+                Window {
+                    floor: window.floor,
+                    ceiling,
+                },
+                manner.from,
+            ) else {
+                continue;
+            };
+            let inner = match manner.from {
+                From::Left => at.x + shape.across,
+                From::Right => -at.x,
+            };
+            let score = match manner.taste {
+                Taste::LowEnd => (at.y + shape.along, at.y, inner),
+                Taste::LowStart => (at.y, inner, shape.along),
+            };
+            if best.as_ref().is_none_or(|(s, _)| score < *s) {
+                best = Some((score, Laid { piece, variant, at }));
+            }
+        }
+        best.map(|(_, laid)| laid)
+    }
+
+    /// Lays it and remembers its garment's turn.
+    pub fn lay(&mut self, laid: Laid, layout: &mut Layout) {
+        self.board.lay(laid.variant.shape, laid.at);
+        if let Some(garment) = self.problem.items[laid.piece.item].garment {
+            self.garment_turns.insert(garment, laid.variant.turn);
+        }
+        layout.length = layout
+            .length
+            .max(laid.at.y + self.shapes.shape(laid.variant.shape).along);
+        layout.laid.push(laid);
+    }
+
+    /// Forgets what lies wholly below `floor`; nothing may be laid there any more.
+    pub fn forget_below(&mut self, floor: i64) {
+        self.board.forget_below(floor);
+    }
+
+    /// Lays all pieces in this order, the first ones as they lie in `kept`; `None` as soon as the layout
+    /// would be longer than `limit`.
+    pub fn fill(
+        &mut self,
+        kept: &[Laid],
+        order: &[Copy],
+        manner: Manner,
+        limit: i64,
+    ) -> Option<Layout> {
+        self.clear();
+        let mut layout = Layout::default();
+        for &laid in kept {
+            self.lay(laid, &mut layout);
+        }
+        let long = order.len() > LONG;
+        for &piece in &order[kept.len()..] {
+            let floor = if long {
+                (layout.length - self.reach).max(0)
+            } else {
+                0
+            };
+            if long {
+                self.forget_below(floor);
+            }
+            let laid = self.best_place(
+                piece,
+                Window {
+                    floor,
+                    ceiling: Some(limit),
+                },
+                manner,
+            )?;
+            self.lay(laid, &mut layout);
+        }
+        Some(layout)
+    }
+}
+
+/// Above this many pieces only the last stretch of the layout is searched for gaps.
+const LONG: usize = 120;

@@ -1,0 +1,263 @@
+//! Looking for a good order.
+//!
+//! Starts from the usual orders (longest, largest, widest first; the order of a layout in rows), then
+//! climbs: one random change of the best order or manner at a time, kept when the layout is not longer
+//! (shorter first, then with its pieces lower), begun again from the best after a while without gain. Few
+//! pieces are tried in every order. Deterministic for a seed and a number of steps.
+
+use std::cmp::Reverse;
+
+use rand::{Rng, RngExt, SeedableRng};
+use rand_xoshiro::Xoshiro256PlusPlus;
+
+use crate::constructive::board::Regions;
+use crate::constructive::fill::{Filler, MANNERS, Manner};
+use crate::constructive::{Copy, Layout};
+use crate::problem::Problem;
+use crate::shapes::Shapes;
+
+/// Up to this many pieces every order is tried: 720 orders of 6.
+const FEW: usize = 6;
+
+/// What stops a search, and who is told.
+pub struct Watch<'w> {
+    /// Steps that may be spent.
+    pub steps: u64,
+    /// No layout can be shorter: stop there.
+    pub bound: i64,
+    /// Asked between layouts; true ends the search.
+    pub stop: &'w (dyn Fn() -> bool + Sync),
+    /// Told of each shorter length.
+    pub tell: &'w (dyn Fn(i64) + Sync),
+}
+
+/// A layout and how it was made.
+#[derive(Clone, Debug)]
+struct Found {
+    order: Vec<Copy>,
+    manner: Manner,
+    layout: Layout,
+    score: (i64, i128),
+}
+
+/// All copies of all items.
+#[must_use]
+pub fn copies(problem: &Problem) -> Vec<Copy> {
+    let copies =
+        |(item, spec): (usize, &crate::Item)| (0..spec.copies).map(move |copy| Copy { item, copy });
+    problem.items.iter().enumerate().flat_map(copies).collect()
+}
+
+/// The best layout found, never longer than `start`, and the steps spent.
+#[must_use]
+pub fn improve<'a>(
+    problem: &'a Problem,
+    shapes: &'a Shapes,
+    regions: &mut Regions<'a>,
+    start: &Layout,
+    seed: u64,
+    watch: &Watch<'_>,
+) -> (Layout, u64) {
+    let mut search = Search {
+        filler: Filler::new(problem, shapes, regions),
+        shapes,
+        watch,
+        best: Found {
+            order: start.laid.iter().map(|l| l.piece).collect(),
+            manner: MANNERS[0],
+            layout: start.clone(),
+            score: score(shapes, start),
+        },
+    };
+    let orders = usual_orders(problem, shapes);
+    let of_rows = search.best.order.clone();
+    for order in std::iter::once(of_rows).chain(orders) {
+        for manner in MANNERS {
+            search.consider(&order, manner);
+        }
+    }
+    if copies(problem).len() <= FEW {
+        search.every_order(&mut copies(problem), 0);
+    }
+    search.climb(&mut Xoshiro256PlusPlus::seed_from_u64(seed));
+    (search.best.layout, search.filler.steps)
+}
+
+struct Search<'a, 'r, 'w> {
+    filler: Filler<'a, 'r>,
+    shapes: &'a Shapes,
+    watch: &'w Watch<'w>,
+    best: Found,
+}
+
+impl Search<'_, '_, '_> {
+    fn over(&self) -> bool {
+        self.filler.steps >= self.watch.steps
+            || self.best.layout.length <= self.watch.bound
+            || (self.watch.stop)()
+    }
+
+    /// Lays pieces in this order; those that come first in `near` too stay where they lie there.
+    fn lay_out(
+        &mut self,
+        order: &[Copy],
+        manner: Manner,
+        limit: i64,
+        near: Option<&Found>,
+    ) -> Option<Found> {
+        let kept = match near {
+            Some(near) if near.manner == manner => {
+                let same = order
+                    .iter()
+                    .zip(&near.order)
+                    .take_while(|(a, b)| a == b)
+                    .count();
+                &near.layout.laid[..same]
+            }
+            _ => &[],
+        };
+        let layout = self.filler.fill(kept, order, manner, limit)?;
+        let score = score(self.shapes, &layout);
+        Some(Found {
+            order: order.to_vec(),
+            manner,
+            layout,
+            score,
+        })
+    }
+
+    fn keep(&mut self, found: Found) {
+        if found.layout.length < self.best.layout.length {
+            (self.watch.tell)(found.layout.length);
+        }
+        self.best = found;
+    }
+
+    fn consider(&mut self, order: &[Copy], manner: Manner) {
+        if self.over() {
+            return;
+        }
+        let limit = self.best.layout.length;
+        if let Some(found) = self.lay_out(order, manner, limit, None)
+            && found.score < self.best.score
+        {
+            self.keep(found);
+        }
+    }
+
+    /// All orders of `pieces[at..]`, equal shapes not exchanged.
+    fn every_order(&mut self, pieces: &mut Vec<Copy>, at: usize) {
+        if at == pieces.len() {
+            for manner in MANNERS {
+                self.consider(&pieces.clone(), manner);
+            }
+            return;
+        }
+        let mut used: Vec<usize> = Vec::new();
+        for k in at..pieces.len() {
+            let item = pieces[k].item;
+            let same = used
+                .iter()
+                .any(|&other| self.shapes.variants[other] == self.shapes.variants[item]);
+            if same || self.over() {
+                continue;
+            }
+            used.push(item);
+            pieces.swap(at, k);
+            self.every_order(pieces, at + 1);
+            pieces.swap(at, k);
+        }
+    }
+
+    fn climb(&mut self, random: &mut impl Rng) {
+        /// Changes without gain after which the climb starts again from the best.
+        const PATIENCE: u32 = 60;
+        let count = self.best.order.len();
+        if count < 2 {
+            return;
+        }
+        let mut here = self.best.clone();
+        let mut quiet = 0;
+        while !self.over() {
+            let mut order = here.order.clone();
+            let mut manner = here.manner;
+            change(&mut order, &mut manner, random);
+            // A little longer than the place climbed from is of no use, so layouts end early.
+            if let Some(found) = self.lay_out(&order, manner, here.layout.length, Some(&here))
+                && found.score <= here.score
+            {
+                if found.score < here.score {
+                    quiet = 0;
+                }
+                here = found;
+                if here.score < self.best.score {
+                    self.keep(here.clone());
+                }
+            }
+            quiet += 1;
+            if quiet > PATIENCE {
+                quiet = 0;
+                let mut order = self.best.order.clone();
+                let mut manner = self.best.manner;
+                for _ in 0..2 + count / 12 {
+                    change(&mut order, &mut manner, random);
+                }
+                let limit = self.best.layout.length + self.best.layout.length / 10;
+                if let Some(found) = self.lay_out(&order, manner, limit, None) {
+                    here = found;
+                }
+            }
+        }
+    }
+}
+
+/// Shorter is better; among equally long layouts those whose pieces end lower.
+fn score(shapes: &Shapes, layout: &Layout) -> (i64, i128) {
+    let ends = layout
+        .laid
+        .iter()
+        .map(|l| {
+            let shape = shapes.shape(l.variant.shape);
+            i128::from(l.at.y + shape.along) * shape.doubled_area
+        })
+        .sum();
+    (layout.length, ends)
+}
+
+fn change(order: &mut [Copy], manner: &mut Manner, random: &mut impl Rng) {
+    let n = order.len();
+    match random.random_range(0..10_u32) {
+        0 => *manner = MANNERS[random.random_range(0..MANNERS.len())],
+        1..=4 => order.swap(random.random_range(0..n), random.random_range(0..n)),
+        5..=7 => {
+            // One piece to another place in the order.
+            let (a, b) = (random.random_range(0..n), random.random_range(0..n));
+            if a < b {
+                order[a..=b].rotate_left(1)
+            } else {
+                order[b..=a].rotate_right(1)
+            }
+        }
+        _ => {
+            // A stretch the other way round.
+            let (a, b) = (random.random_range(0..n), random.random_range(0..n));
+            order[a.min(b)..=a.max(b)].reverse();
+        }
+    }
+}
+
+fn usual_orders(problem: &Problem, shapes: &Shapes) -> Vec<Vec<Copy>> {
+    let first = |p: &Copy| shapes.shape(shapes.variants[p.item][0].shape);
+    let mut orders = Vec::new();
+    let mut sorted = |key: &dyn Fn(&Copy) -> (i64, i64)| {
+        let mut order = copies(problem);
+        order.sort_by_key(|p| (Reverse(key(p)), p.item, p.copy));
+        orders.push(order);
+    };
+    let area = |p: &Copy| i64::try_from(first(p).doubled_area / 1_000_000).unwrap_or(i64::MAX);
+    sorted(&|p| (first(p).along, first(p).across));
+    sorted(&|p| (area(p), first(p).along));
+    sorted(&|p| (first(p).across, first(p).along));
+    sorted(&|p| (first(p).along.max(first(p).across), area(p)));
+    orders
+}

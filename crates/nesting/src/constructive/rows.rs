@@ -1,0 +1,205 @@
+//! Rows: what a person does with many equal pieces, head to tail across the cloth.
+//!
+//! The longest piece left opens a row and sets its length; then the pieces that still fit are laid into it,
+//! each at its lowest and outermost place in the turn that leaves most room, so flared panels alternate
+//! head to tail and short pieces fill up the row. For n equal trapezoids (edges a < b) that gives rows of
+//! k with width k (a + b) / 2 + (b - a) / 2, or k b in one direction. A row for which there are the same
+//! items once more is copied, so thousands of equal pieces cost no more than dozens.
+
+use std::collections::{BTreeMap, HashSet};
+
+use pieces::Point;
+
+use crate::constructive::board::{From, Regions, Window};
+use crate::constructive::fill::{Filler, Manner, Taste};
+use crate::constructive::{Copy, Laid, Layout};
+use crate::problem::Problem;
+use crate::shapes::{ShapeId, Shapes};
+
+/// What is tried first once a row is open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Filling {
+    /// The longest piece along the cloth: rows of alike lengths.
+    Longest,
+    /// The widest piece: rows that use the width.
+    Widest,
+}
+
+const MANNER: Manner = Manner {
+    taste: Taste::LowEnd,
+    from: From::Left,
+};
+
+/// A layout in rows, and the steps it took.
+#[must_use]
+pub fn rows<'a>(
+    problem: &'a Problem,
+    shapes: &'a Shapes,
+    regions: &mut Regions<'a>,
+    filling: Filling,
+) -> (Layout, u64) {
+    let mut stock = Stock::of(problem, shapes, filling);
+    let mut filler = Filler::new(problem, shapes, regions);
+    let mut layout = Layout::default();
+    let mut base = 0;
+    let free_of_flaws = problem.cloth.flaws.is_empty();
+    while let Some(row) = one_row(&mut filler, problem, shapes, &mut stock, base) {
+        let end = row
+            .iter()
+            .map(|l| l.at.y + shapes.shape(l.variant.shape).along)
+            .max();
+        let end = end.unwrap_or(base);
+        let advance = end - base + problem.spacing.um();
+        layout.laid.extend_from_slice(&row);
+        layout.length = layout.length.max(end);
+        base += advance;
+        let mut shift = advance;
+        while free_of_flaws && stock.holds(&row) {
+            for laid in &row {
+                if let Some(piece) = stock.take(laid.piece.item) {
+                    let at = Point::new(laid.at.x, laid.at.y + shift);
+                    layout.laid.push(Laid { piece, at, ..*laid });
+                }
+            }
+            layout.length += advance;
+            base += advance;
+            shift += advance;
+        }
+        filler.forget_below(i64::MAX);
+    }
+    (layout, filler.steps)
+}
+
+/// The pieces not laid yet.
+struct Stock {
+    left: BTreeMap<usize, Vec<Copy>>,
+    /// Items by length along, longest first.
+    openers: Vec<usize>,
+    /// Items in the order in which an open row is filled.
+    fillers: Vec<usize>,
+}
+
+impl Stock {
+    fn of(problem: &Problem, shapes: &Shapes, filling: Filling) -> Self {
+        let left: BTreeMap<usize, Vec<Copy>> = problem
+            .items
+            .iter()
+            .enumerate()
+            .filter(|(_, spec)| spec.copies > 0)
+            .map(|(item, spec)| {
+                (
+                    item,
+                    (0..spec.copies)
+                        .rev()
+                        .map(|copy| Copy { item, copy })
+                        .collect(),
+                )
+            })
+            .collect();
+        let along = |item: usize| {
+            shapes.variants[item]
+                .iter()
+                .map(|v| shapes.shape(v.shape).along)
+                .min()
+                .unwrap_or(0)
+        };
+        let area = |item: usize| {
+            shapes.variants[item]
+                .first()
+                .map_or(0, |v| shapes.shape(v.shape).doubled_area)
+        };
+        let mut openers: Vec<usize> = left.keys().copied().collect();
+        openers.sort_by_key(|&i| (-along(i), -area(i), i));
+        let mut fillers = openers.clone();
+        if filling == Filling::Widest {
+            fillers.sort_by_key(|&i| (-area(i), -along(i), i));
+        }
+        Stock {
+            left,
+            openers,
+            fillers,
+        }
+    }
+
+    fn take(&mut self, item: usize) -> Option<Copy> {
+        let copies = self.left.get_mut(&item)?;
+        let piece = copies.pop();
+        if copies.is_empty() {
+            self.left.remove(&item);
+        }
+        piece
+    }
+
+    fn next(&self, item: usize) -> Option<Copy> {
+        self.left
+            .get(&item)
+            .and_then(|copies| copies.last().copied())
+    }
+
+    fn holds(&self, row: &[Laid]) -> bool {
+        let mut need: BTreeMap<usize, usize> = BTreeMap::new();
+        for laid in row {
+            *need.entry(laid.piece.item).or_default() += 1;
+        }
+        need.iter()
+            .all(|(item, count)| self.left.get(item).is_some_and(|c| c.len() >= *count))
+    }
+
+    fn tidy(&mut self) {
+        let left = &self.left;
+        self.openers.retain(|i| left.contains_key(i));
+        self.fillers.retain(|i| left.contains_key(i));
+    }
+}
+
+/// The next row, from `base` up; `None` when nothing is left.
+fn one_row(
+    filler: &mut Filler<'_, '_>,
+    problem: &Problem,
+    shapes: &Shapes,
+    stock: &mut Stock,
+    base: i64,
+) -> Option<Vec<Laid>> {
+    stock.tidy();
+    let opener = stock.next(*stock.openers.first()?)?;
+    let mut layout = Layout::default();
+    let laid = filler.best_place(
+        opener,
+        Window {
+            floor: base,
+            ceiling: None,
+        },
+        MANNER,
+    )?;
+    stock.take(opener.item);
+    filler.lay(laid, &mut layout);
+    let window = Window {
+        floor: base,
+        ceiling: Some(layout.length),
+    };
+    let width = i128::from(problem.cloth.usable_width().um());
+    let mut free = 2 * width * i128::from(layout.length - base)
+        - shapes.shape(laid.variant.shape).doubled_area;
+    // A row only gets fuller: a shape that has found no place in it will find none later.
+    let mut refused: HashSet<ShapeId> = HashSet::new();
+    for item in stock.fillers.clone() {
+        while let Some(piece) = stock.next(item) {
+            let hopeless = filler.variants(item).all(|v| {
+                refused.contains(&v.shape)
+                    || shapes.shape(v.shape).doubled_area > free
+                    || shapes.shape(v.shape).along > layout.length - base
+            });
+            if hopeless {
+                break;
+            }
+            let Some(laid) = filler.best_place(piece, window, MANNER) else {
+                refused.extend(filler.variants(item).map(|v| v.shape));
+                break;
+            };
+            stock.take(item);
+            free -= shapes.shape(laid.variant.shape).doubled_area;
+            filler.lay(laid, &mut layout);
+        }
+    }
+    Some(layout.laid)
+}

@@ -1,0 +1,16 @@
+//! Exact geometry for the search: convex parts, no-fit regions, outward simplification.
+//!
+//! One idea carries it. Two pieces' interiors meet exactly when the interiors of some convex part of
+//! one and some convex part of the other meet, because the cuts between parts have no interior. So the
+//! forbidden positions of a piece are a union of *open* convex polygons ([`NoFit`]), each the Minkowski
+//! sum of one part with the reflection of another. No union has to be computed, nothing is rounded, and
+//! holes, slits and single touching points stay available, since a position is allowed as soon as it
+//! is in none of the open polygons.
+
+mod convex;
+mod no_fit;
+mod simplify;
+
+pub use convex::{ConvexPart, convex_parts};
+pub use no_fit::{NoFit, clearance};
+pub use simplify::simplified;

@@ -1,0 +1,202 @@
+//! A coarser outline around a finer one, so that curved pieces don't slow the search.
+//!
+//! A circle sector has a hundred corners, and most of them only matter once pieces are pushed together
+//! at the end. So the search works with a polygon that contains the piece and has few corners: whichever
+//! change adds least area is made first, either cutting off a hollow corner or replacing an edge by the
+//! meeting point of its neighbours. It never leaves the piece's box, so widths stay true. Whatever is
+//! laid with it is valid for the piece itself; [`crate::polish`] then uses the exact outlines.
+
+use std::cmp::Ordering;
+
+use pieces::{Outline, Point, orientation};
+
+/// Corners below which nothing is simplified: panels, gores and most free shapes stay as they are.
+const FEW_CORNERS: usize = 16;
+
+/// Largest growth in area, in parts per thousand. At 15 a half circle keeps about a dozen corners; less
+/// keeps more of them, more gives away cloth that polishing can't always win back.
+const GROWTH_PER_MILLE: i128 = 15;
+
+/// A simple outline that contains `outline`, inside the same box.
+#[must_use]
+pub fn simplified(outline: &Outline) -> Outline {
+    if outline.points().len() <= FEW_CORNERS {
+        return outline.clone();
+    }
+    let allowed = outline.doubled_area() * GROWTH_PER_MILLE / 1_000;
+    let bounds = outline.bounds();
+    let inside_box = |p: Point| {
+        (bounds.min.x..=bounds.max.x).contains(&p.x) && (bounds.min.y..=bounds.max.y).contains(&p.y)
+    };
+    let mut points = outline.points().to_vec();
+    let mut grown = 0;
+    while points.len() > FEW_CORNERS / 2 {
+        let n = points.len();
+        let change = (0..n)
+            .filter_map(|k| Change::at(&points, k))
+            .filter(|c| c.corner.is_none_or(inside_box) && c.is_free(&points))
+            .min_by_key(|c| (c.added, c.at));
+        match change {
+            Some(change) if grown + change.added <= allowed => {
+                grown += change.added;
+                change.make(&mut points);
+            }
+            _ => break,
+        }
+    }
+    // Should rounding ever have spoiled it, the exact outline is always right.
+    Outline::new(points).unwrap_or_else(|_| outline.clone())
+}
+
+/// One way to drop a corner.
+struct Change {
+    /// Index of the hollow corner, or of the first end of the edge that goes.
+    at: usize,
+    /// The new corner that replaces the edge; `None` where a hollow corner is cut off.
+    corner: Option<Point>,
+    /// Twice the area that is added.
+    added: i128,
+}
+
+impl Change {
+    fn at(points: &[Point], k: usize) -> Option<Self> {
+        let n = points.len();
+        let (a, b, c, d) = (
+            points[(k + n - 1) % n],
+            points[k],
+            points[(k + 1) % n],
+            points[(k + 2) % n],
+        );
+        if orientation(a, b, c) == Ordering::Less {
+            return Some(Change {
+                at: k,
+                corner: None,
+                added: doubled(a, c, b),
+            });
+        }
+        if orientation(b, c, d) != Ordering::Greater {
+            return None;
+        }
+        let corner = meeting_point(a, b, c, d)?;
+        Some(Change {
+            at: k,
+            corner: Some(corner),
+            added: doubled(b, corner, c),
+        })
+    }
+
+    /// No other corner may lie in the area that is added.
+    fn is_free(&self, points: &[Point]) -> bool {
+        let n = points.len();
+        let triangle = match self.corner {
+            None => [
+                points[(self.at + n - 1) % n],
+                points[(self.at + 1) % n],
+                points[self.at],
+            ],
+            Some(corner) => [points[self.at], corner, points[(self.at + 1) % n]],
+        };
+        points.iter().all(|&p| {
+            triangle.contains(&p)
+                || (0..3)
+                    .any(|i| orientation(triangle[i], triangle[(i + 1) % 3], p) == Ordering::Less)
+        })
+    }
+
+    fn make(&self, points: &mut Vec<Point>) {
+        match self.corner {
+            None => {
+                points.remove(self.at);
+            }
+            Some(corner) => {
+                let next = (self.at + 1) % points.len();
+                points[self.at] = corner;
+                points.remove(next);
+            }
+        }
+    }
+}
+
+fn doubled(a: Point, b: Point, c: Point) -> i128 {
+    let (u, v) = (b.minus(a), c.minus(a));
+    (i128::from(u.x) * i128::from(v.y) - i128::from(u.y) * i128::from(v.x)).abs()
+}
+
+/// A whole point at or just beyond where the lines a-b and d-c meet ahead of the edge b-c, so that b and c
+/// both lie on or left of the new edges.
+fn meeting_point(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
+    let (u, v) = (b.minus(a), c.minus(d));
+    let across = |p: Point, q: Point| p.x as f64 * q.y as f64 - p.y as f64 * q.x as f64;
+    let turn = across(u, Point::new(-v.x, -v.y));
+    if turn <= 0.0 {
+        return None;
+    }
+    let t = across(c.minus(b), Point::new(-v.x, -v.y)) / turn;
+    if !(0.0..1e6).contains(&t) {
+        return None;
+    }
+    let exact = (b.x as f64 + t * u.x as f64, b.y as f64 + t * u.y as f64);
+    // Outward: away from the middle of the edge that goes.
+    let middle = ((b.x + c.x) as f64 / 2.0, (b.y + c.y) as f64 / 2.0);
+    let (dx, dy) = (exact.0 - middle.0, exact.1 - middle.1);
+    let reach = dx.hypot(dy).max(1.0);
+    (0..8)
+        .map(f64::from)
+        .map(|push| {
+            Point::new(
+                (exact.0 + push * dx / reach).round() as i64,
+                (exact.1 + push * dy / reach).round() as i64,
+            )
+        })
+        .find(|&q| orientation(a, q, b) != Ordering::Less && orientation(q, d, c) != Ordering::Less)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Half a ring, radii 730 and 100 mm, inner edge by chords, outer edge by points on the circle.
+    fn half_ring() -> Outline {
+        let at = |r: f64, k: i32, n: i32| {
+            let angle = std::f64::consts::PI * f64::from(k) / f64::from(n);
+            Point::new(
+                (r * angle.cos()).round() as i64,
+                (r * angle.sin()).round() as i64,
+            )
+        };
+        let outer = (0..=60).map(|k| at(730_000.0, k, 60));
+        let inner = (0..=25).rev().map(|k| at(100_000.0, k, 25));
+        Outline::new(outer.chain(inner).collect()).unwrap()
+    }
+
+    #[test]
+    fn it_contains_the_piece_within_its_box_with_few_corners() {
+        let fine = half_ring();
+        let coarse = simplified(&fine);
+        assert!(
+            coarse.points().len() < 25,
+            "{} corners",
+            coarse.points().len()
+        );
+        assert_eq!(coarse.bounds(), fine.bounds());
+        assert!(coarse.doubled_area() >= fine.doubled_area());
+        assert!(coarse.doubled_area() * 1_000 <= fine.doubled_area() * (1_000 + GROWTH_PER_MILLE));
+        let parts = crate::geometry::convex_parts(&coarse);
+        for &p in fine.points() {
+            let n_inside = parts.iter().any(|part| {
+                let n = part.points.len();
+                (0..n).all(|i| {
+                    orientation(part.points[i], part.points[(i + 1) % n], p) != Ordering::Less
+                })
+            });
+            assert!(n_inside, "{p:?} is outside");
+        }
+    }
+
+    #[test]
+    fn simple_pieces_stay_as_they_are() {
+        let panel =
+            Outline::rectangle(pieces::Length::from_cm(40), pieces::Length::from_cm(99)).unwrap();
+        assert_eq!(simplified(&panel), panel);
+    }
+}

@@ -1,0 +1,382 @@
+//! [`plan()`]: the one way in. Runs the engines within a budget and answers with a verified marker.
+//!
+//! Rows come first (a whole layout within milliseconds), then the search over orders in as many independent
+//! streams as there are threads, then polishing by exact outlines and the marking step. Whatever happened on the
+//! way, the marker has passed [`crate::verify`] or the call is an error. It stops as soon as the length meets the
+//! bound. Anytime, cancellable, and for a given problem, seed, number of threads and steps the same to the byte.
+//!
+//! An engine takes a problem and gives layouts back; a new one is raced here and needs nothing from
+//! the others.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, mpsc};
+use std::time::Instant;
+
+use pieces::{Length, Point};
+
+use crate::constructive::board::{Detail, Regions};
+use crate::constructive::order::{Watch, improve};
+use crate::constructive::rows::{Filling, rows};
+use crate::constructive::{Laid, Layout};
+use crate::polish::{compacted, snapped};
+use crate::problem::{Marker, Placement, Problem};
+use crate::shapes::Shapes;
+use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
+use crate::verify;
+use crate::bound;
+
+/// Coordinates stay below this (4,000 km of cloth), far within what the exact arithmetic carries.
+const FARTHEST: i64 = 1 << 42;
+
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PlanError {
+    /// Nothing to lay.
+    #[error("there is nothing to lay")]
+    Empty,
+    /// A piece is wider than the usable width in every allowed turn.
+    #[error("{label} is {across} wide at least, the usable width is {usable}")]
+    TooWide {
+        /// Index of the item.
+        item: usize,
+        /// Its label.
+        label: String,
+        /// Its least size across over the allowed turns.
+        across: Length,
+        /// The usable width.
+        usable: Length,
+    },
+    /// An item without any allowed turn.
+    #[error("{label} has no allowed turn")]
+    NoTurn {
+        /// Its label.
+        label: String,
+    },
+    /// Pieces so many or so long that lengths would leave the exact range.
+    #[error("the pieces together are too long to be computed exactly")]
+    TooLong,
+    /// A layout did not pass the check: a fault of the program, never shown as an answer.
+    #[error("a layout did not pass the check: {0}")]
+    Unverified(String),
+}
+
+/// The best marker found within the budget, the best bound, and a verdict on each length on hand.
+///
+/// # Errors
+/// [`PlanError`]: nothing to lay, or a piece that fits in no allowed turn.
+pub fn plan(
+    problem: &Problem,
+    budget: &Budget,
+    progress: &mut dyn Progress,
+) -> Result<Answer, PlanError> {
+    check(problem)?;
+    let run = Run::new(problem, budget, progress);
+    run.answer(progress)
+}
+
+/// Everything fits in some turn, and nothing leaves the exact range.
+fn check(problem: &Problem) -> Result<(), PlanError> {
+    if problem.piece_count() == 0 {
+        return Err(PlanError::Empty);
+    }
+    let usable = problem.cloth.usable_width();
+    let mut stacked: i128 = 0;
+    for (item, spec) in problem.items.iter().enumerate() {
+        let bounds = spec.outline.bounds();
+        let across = |quarters: u8| {
+            if quarters.is_multiple_of(2) {
+                bounds.across()
+            } else {
+                bounds.along()
+            }
+        };
+        let narrowest = spec.turns.iter().map(|t| across(t.quarters())).min();
+        let Some(across) = narrowest else {
+            return Err(PlanError::NoTurn {
+                label: spec.label.clone(),
+            });
+        };
+        if across > usable {
+            return Err(PlanError::TooWide {
+                item,
+                label: spec.label.clone(),
+                across,
+                usable,
+            });
+        }
+        let longest = bounds.across().max(bounds.along()) + problem.spacing;
+        stacked += i128::from(longest.um()) * i128::from(spec.copies);
+    }
+    if stacked > i128::from(FARTHEST) {
+        Err(PlanError::TooLong)
+    } else {
+        Ok(())
+    }
+}
+
+/// Steps for a problem of this many pieces when none are given: a first-rate answer for a few pieces, a
+/// good one for many, in about a third of a second at most.
+fn usual_steps(pieces: usize) -> u64 {
+    match pieces as u64 {
+        0..=3 => 1_500,
+        4..=12 => 6_000,
+        13..=60 => 6_000,
+        count => 2_000 + 40 * count.min(400),
+    }
+}
+
+/// How many times the usual steps are spent on a length on hand that is neither reached nor refused.
+const INSIST: u64 = 4;
+
+struct Run<'p> {
+    problem: &'p Problem,
+    shapes: Shapes,
+    bound: Bound,
+    steps: u64,
+    streams: usize,
+    seed: u64,
+    deadline: Option<Instant>,
+    cancel: Option<Arc<AtomicBool>>,
+}
+
+struct Finished {
+    layout: Layout,
+    engine: &'static str,
+}
+
+impl<'p> Run<'p> {
+    fn new(problem: &'p Problem, budget: &Budget, progress: &dyn Progress) -> Self {
+        Run {
+            problem,
+            shapes: Shapes::of(problem),
+            bound: bound::best(problem),
+            steps: budget.steps.unwrap_or_else(|| {
+                // With a clock and no count of steps, the clock decides.
+                if budget.time.is_some() {
+                    u64::MAX / 16
+                } else {
+                    usual_steps(problem.piece_count())
+                }
+            }),
+            streams: budget.threads.max(1),
+            seed: budget.seed,
+            deadline: budget.time.map(|t| Instant::now() + t),
+            cancel: progress.cancel_flag(),
+        }
+    }
+
+    fn stopped(&self) -> bool {
+        self.deadline.is_some_and(|d| Instant::now() >= d)
+            || self
+                .cancel
+                .as_ref()
+                .is_some_and(|c| c.load(Ordering::Relaxed))
+    }
+
+    fn answer(&self, progress: &mut dyn Progress) -> Result<Answer, PlanError> {
+        let (mut best, mut steps) = self.in_rows();
+        progress.report(
+            Some(Length::from_um(best.layout.length)),
+            self.bound.length,
+            best.engine,
+        );
+        let goal = self.bound.length.um();
+        self.improve(&mut best, &mut steps, self.steps, goal, progress);
+        let mut rulings = Vec::new();
+        for &on_hand in &self.problem.cloth.on_hand {
+            let refusal = if best.layout.length <= on_hand.um() {
+                None
+            } else {
+                self.refusal(on_hand)
+            };
+            if refusal.is_none() && best.layout.length > on_hand.um() {
+                let more = self.steps.saturating_mul(INSIST);
+                self.improve(
+                    &mut best,
+                    &mut steps,
+                    more,
+                    on_hand.um().max(goal),
+                    progress,
+                );
+            }
+            rulings.push((on_hand, refusal));
+        }
+        let (marker, snap) = self.marker(best.layout)?;
+        // A later length may have led to a shorter marker: verdicts are given on the final one.
+        let rulings = rulings
+            .into_iter()
+            .map(|(on_hand, refusal)| match refusal {
+                Some(bound) => Ruling {
+                    on_hand,
+                    verdict: Verdict::NotEnough,
+                    bound,
+                },
+                None if marker.length <= on_hand => Ruling {
+                    on_hand,
+                    verdict: Verdict::Enough,
+                    bound: self.bound.clone(),
+                },
+                None => Ruling {
+                    on_hand,
+                    verdict: Verdict::Undecided,
+                    bound: self.bound.clone(),
+                },
+            })
+            .collect();
+        let bound = self.bound.clone();
+        Ok(Answer {
+            marker,
+            bound,
+            rulings,
+            engine: best.engine,
+            snap,
+            steps,
+        })
+    }
+
+    /// A proof that nothing fits in `on_hand`.
+    fn refusal(&self, on_hand: Length) -> Option<Bound> {
+        if self.bound.length > on_hand {
+            Some(self.bound.clone())
+        } else {
+            bound::refuse(self.problem, on_hand)
+        }
+    }
+
+    fn in_rows(&self) -> (Finished, u64) {
+        let mut regions = Regions::new(self.problem, &self.shapes, Detail::Coarse);
+        let mut steps = 0;
+        let layouts = [Filling::Longest, Filling::Widest].map(|filling| {
+            let (layout, spent) = rows(self.problem, &self.shapes, &mut regions, filling);
+            steps += spent;
+            layout
+        });
+        let [first, second] = layouts;
+        let layout = if second.length < first.length {
+            second
+        } else {
+            first
+        };
+        let layout = self.compacted(layout);
+        (
+            Finished {
+                layout,
+                engine: "rows",
+            },
+            steps,
+        )
+    }
+
+    fn compacted(&self, layout: Layout) -> Layout {
+        let mut regions = Regions::new(self.problem, &self.shapes, Detail::Exact);
+        compacted(self.problem, &self.shapes, &mut regions, layout)
+    }
+
+    /// Searches for a layout of `goal` or less, in independent streams.
+    fn improve(
+        &self,
+        best: &mut Finished,
+        spent: &mut u64,
+        steps: u64,
+        goal: i64,
+        progress: &mut dyn Progress,
+    ) {
+        if best.layout.length <= goal || self.stopped() {
+            return;
+        }
+        let share = steps / self.streams as u64;
+        let (send, receive) = mpsc::channel::<i64>();
+        let mut found: Vec<Option<(Layout, u64)>> = vec![None; self.streams];
+        let start = &best.layout;
+        rayon::in_place_scope(|scope| {
+            for (stream, slot) in found.iter_mut().enumerate() {
+                let send = send.clone();
+                scope.spawn(move |_| {
+                    let mut regions = Regions::new(self.problem, &self.shapes, Detail::Coarse);
+                    let tell = |length: i64| {
+                        // Nobody listening any more is no reason to stop.
+                        let _ = send.send(length);
+                    };
+                    let watch = Watch {
+                        steps: share,
+                        bound: goal,
+                        stop: &|| self.stopped(),
+                        tell: &tell,
+                    };
+                    let seed = self
+                        .seed
+                        .wrapping_mul(0x9e37_79b9_7f4a_7c15)
+                        .wrapping_add(stream as u64);
+                    *slot = Some(improve(
+                        self.problem,
+                        &self.shapes,
+                        &mut regions,
+                        start,
+                        seed,
+                        &watch,
+                    ));
+                });
+            }
+            drop(send);
+            let mut shortest = start.length;
+            while let Ok(length) = receive.recv() {
+                if length < shortest {
+                    shortest = length;
+                    progress.report(
+                        Some(Length::from_um(shortest)),
+                        self.bound.length,
+                        "constructive",
+                    );
+                }
+            }
+        });
+        for (layout, steps) in found.into_iter().flatten() {
+            *spent += steps;
+            if layout.length < best.layout.length {
+                let layout = self.compacted(layout);
+                *best = Finished {
+                    layout,
+                    engine: "constructive",
+                };
+            }
+        }
+    }
+
+    fn marker(&self, layout: Layout) -> Result<(Marker, Snap), PlanError> {
+        let mut regions = Regions::new(self.problem, &self.shapes, Detail::Exact);
+        let (layout, snap) = match self.problem.marking_step {
+            Some(step) => snapped(self.problem, &self.shapes, &mut regions, layout, step),
+            None => (layout, Snap::default()),
+        };
+        let marker = to_marker(&layout);
+        match verify::marker(self.problem, &marker) {
+            Ok(()) => Ok((marker, snap)),
+            Err(violations) => {
+                let first = violations
+                    .first()
+                    .map(ToString::to_string)
+                    .unwrap_or_default();
+                Err(PlanError::Unverified(first))
+            }
+        }
+    }
+}
+
+fn to_marker(layout: &Layout) -> Marker {
+    let place = |laid: &Laid| Placement {
+        item: laid.piece.item,
+        copy: laid.piece.copy,
+        turn: laid.variant.turn,
+        mirrored: laid.variant.mirrored,
+        at: Point::new(
+            laid.at.x - laid.variant.corner.x,
+            laid.at.y - laid.variant.corner.y,
+        ),
+    };
+    let mut placements: Vec<Placement> = layout.laid.iter().map(place).collect();
+    placements.sort_by_key(|p| (p.item, p.copy));
+    Marker {
+        placements,
+        length: Length::from_um(layout.length),
+    }
+}

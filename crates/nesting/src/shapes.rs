@@ -1,0 +1,140 @@
+//! The distinct shapes of a problem, and in which of them each item may be laid.
+//!
+//! Equal outlines are one [`Shape`], whatever item, wearer or turn they come from: no-fit regions are made
+//! once a pair of shapes, and a rectangle turned end for end is no second choice. A shape's box starts
+//! at (0, 0).
+
+use std::collections::HashMap;
+
+use pieces::{Outline, Point};
+
+use crate::geometry::{ConvexPart, convex_parts, simplified};
+use crate::problem::{Problem, Turn};
+
+/// Index of a shape.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ShapeId(pub u32);
+
+/// One distinct outline.
+#[derive(Clone, Debug)]
+pub struct Shape {
+    /// Size across, micrometres.
+    pub across: i64,
+    /// Size along, micrometres.
+    pub along: i64,
+    /// Twice the area.
+    pub doubled_area: i128,
+    /// Convex parts of the outline itself.
+    pub exact: Vec<ConvexPart>,
+    /// Convex parts of a coarser outline around it; the same as `exact` for simple shapes.
+    pub coarse: Vec<ConvexPart>,
+}
+
+/// One way to lay an item.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Variant {
+    /// The shape it then has.
+    pub shape: ShapeId,
+    /// Its turn.
+    pub turn: Turn,
+    /// Whether it is turned over.
+    pub mirrored: bool,
+    /// Least corner of the turned outline's box: the origin lies at position minus this.
+    pub corner: Point,
+}
+
+/// All shapes and, by item, its variants.
+#[derive(Clone, Debug)]
+pub struct Shapes {
+    /// By [`ShapeId`].
+    pub shapes: Vec<Shape>,
+    /// By item: different ways to lay it, one for each (turn, shape) that fits the width.
+    pub variants: Vec<Vec<Variant>>,
+}
+
+impl Shapes {
+    /// Of a problem whose items all fit the usable width in some turn.
+    #[must_use]
+    pub fn of(problem: &Problem) -> Self {
+        let width = problem.cloth.usable_width().um();
+        let mut ids: HashMap<Outline, ShapeId> = HashMap::new();
+        let mut shapes = Vec::new();
+        let variants = problem
+            .items
+            .iter()
+            .map(|item| {
+                let mut variants: Vec<Variant> = Vec::new();
+                for mirrored in [false, true] {
+                    if mirrored && !item.may_mirror {
+                        continue;
+                    }
+                    let flat = if mirrored {
+                        item.outline.mirrored()
+                    } else {
+                        item.outline.clone()
+                    };
+                    for &turn in &item.turns {
+                        let turned = flat.turned(turn.quarters());
+                        let corner = turned.bounds().min;
+                        let outline = from_least(turned.moved(Point::new(-corner.x, -corner.y)));
+                        if outline.bounds().across().um() > width {
+                            continue;
+                        }
+                        let shape = *ids.entry(outline).or_insert_with_key(|outline| {
+                            shapes.push(Shape::of(outline));
+                            ShapeId(shapes.len() as u32 - 1)
+                        });
+                        // A garment's turn is a choice of its own even where the shape is the same.
+                        let known = variants.iter().any(|v| {
+                            v.shape == shape && (item.garment.is_none() || v.turn == turn)
+                        });
+                        if !known {
+                            variants.push(Variant {
+                                shape,
+                                turn,
+                                mirrored,
+                                corner,
+                            });
+                        }
+                    }
+                }
+                variants
+            })
+            .collect();
+        Shapes { shapes, variants }
+    }
+
+    /// The shape with this id.
+    #[must_use]
+    pub fn shape(&self, id: ShapeId) -> &Shape {
+        &self.shapes[id.0 as usize]
+    }
+}
+
+impl Shape {
+    fn of(outline: &Outline) -> Self {
+        let exact = convex_parts(outline);
+        let simpler = simplified(outline);
+        let coarse = if simpler == *outline {
+            exact.clone()
+        } else {
+            convex_parts(&simpler)
+        };
+        let bounds = outline.bounds();
+        Shape {
+            across: bounds.across().um(),
+            along: bounds.along().um(),
+            doubled_area: outline.doubled_area(),
+            exact,
+            coarse,
+        }
+    }
+}
+
+/// The same outline, its list of corners starting at the least one, so that equal shapes compare equal.
+fn from_least(outline: Outline) -> Outline {
+    let mut points: Vec<Point> = outline.into();
+    let least = (0..points.len()).min_by_key(|&i| points[i]).unwrap_or(0);
+    points.rotate_left(least);
+    Outline::new(points).expect("a rotated list of corners is the same outline")
+}
