@@ -1,0 +1,239 @@
+//! How wide a piece is at each height of its own: exact section widths, never rounded up.
+//!
+//! The section of a polygon at height y is the sum of its crossings with rising edges less those with
+//! falling ones (counter-clockwise, rising edges are right borders), so it is linear between
+//! the heights of corners, whatever the shape. Values at those heights are rounded down to whole
+//! micrometres; as both ends are, the line between them is nowhere above the true width.
+
+use std::cmp::{Ordering, Reverse};
+
+use pieces::{Outline, Point};
+
+/// One stretch of heights over which the value is linear.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Stretch {
+    /// Where it starts.
+    pub from: i64,
+    /// Where it ends, above `from`.
+    pub to: i64,
+    /// Value just above `from`.
+    pub low: i64,
+    /// Value just below `to`.
+    pub high: i64,
+}
+
+impl Stretch {
+    /// The value at `y / scale`, rounded down.
+    fn at(&self, y: i64, scale: i64) -> i64 {
+        if self.low == self.high {
+            return self.low;
+        }
+        let run = i128::from(y - self.from * scale) * i128::from(self.high - self.low);
+        let step = run.div_euclid(i128::from((self.to - self.from) * scale));
+        self.low + i64::try_from(step).expect("it lies between two values of the stretch")
+    }
+}
+
+/// A piecewise linear function on [0, height], not negative, with jumps only between stretches.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Profile {
+    pub stretches: Vec<Stretch>,
+}
+
+impl Profile {
+    /// Section widths of an outline as it lies, each `wider` than it is (for spacing).
+    pub fn of(outline: &Outline, wider: i64) -> Profile {
+        let bottom = outline.bounds().min.y;
+        let mut heights: Vec<i64> = outline.points().iter().map(|p| p.y).collect();
+        heights.sort_unstable();
+        heights.dedup();
+        // Edges by their lower end, those that ended dropped as the heights pass.
+        let mut waiting: Vec<(Point, Point, bool)> = outline
+            .edges()
+            .filter_map(|(a, b)| match a.y.cmp(&b.y) {
+                Ordering::Less => Some((a, b, true)),
+                Ordering::Greater => Some((b, a, false)),
+                Ordering::Equal => None,
+            })
+            .collect();
+        waiting.sort_by_key(|(low, ..)| Reverse(low.y));
+        let mut crossing: Vec<(Point, Point, bool)> = Vec::new();
+        let mut stretches = Vec::with_capacity(heights.len());
+        for pair in heights.windows(2) {
+            let (from, to) = (pair[0], pair[1]);
+            crossing.retain(|(_, high, _)| high.y > from);
+            while waiting.last().is_some_and(|(low, ..)| low.y <= from) {
+                crossing.extend(waiting.pop());
+            }
+            let width = |y: i64| {
+                let total: i64 = crossing.iter().map(|edge| crossing_down(edge, y)).sum();
+                total.max(0) + wider
+            };
+            let (low, high) = (width(from), width(to));
+            stretches.push(Stretch {
+                from: from - bottom,
+                to: to - bottom,
+                low,
+                high,
+            });
+        }
+        Profile { stretches }
+    }
+
+    /// How high it is.
+    pub fn height(&self) -> i64 {
+        self.stretches.last().map_or(0, |s| s.to)
+    }
+
+    /// Turned end for end.
+    pub fn reversed(&self) -> Profile {
+        let height = self.height();
+        let turn = |s: &Stretch| Stretch {
+            from: height - s.to,
+            to: height - s.from,
+            low: s.high,
+            high: s.low,
+        };
+        Profile {
+            stretches: self.stretches.iter().rev().map(turn).collect(),
+        }
+    }
+
+    /// Twice its integral, exact for the values it has.
+    pub fn doubled_integral(&self) -> i128 {
+        self.stretches
+            .iter()
+            .map(|s| i128::from(s.to - s.from) * i128::from(s.low + s.high))
+            .sum()
+    }
+
+    /// The value at height `y / scale`, the lesser of both sides at a jump, 0 at both ends and beyond.
+    pub fn least_at(&self, y: i64, scale: i64) -> i64 {
+        if y <= 0 {
+            return 0;
+        }
+        let after = self.stretches.partition_point(|s| s.to * scale < y);
+        let Some(stretch) = self.stretches.get(after) else {
+            return 0;
+        };
+        if y < stretch.to * scale {
+            return stretch.at(y, scale);
+        }
+        self.stretches
+            .get(after + 1)
+            .map_or(0, |next| stretch.high.min(next.low))
+    }
+
+    /// The least value over the heights from `from` to `to`, jumps included.
+    pub fn least_between(&self, from: i64, to: i64) -> i64 {
+        let ends = self.least_at(from, 1).min(self.least_at(to, 1));
+        let first = self.stretches.partition_point(|s| s.to <= from);
+        self.stretches[first..]
+            .iter()
+            .take_while(|s| s.from < to)
+            .map(|s| {
+                let low = if s.from > from { s.low } else { i64::MAX };
+                let high = if s.to < to { s.high } else { i64::MAX };
+                low.min(high)
+            })
+            .fold(ends, i64::min)
+    }
+}
+
+/// What an edge adds to the section at `y`: its x, rounded so that the section is not too wide.
+fn crossing_down(&(low, high, rising): &(Point, Point, bool), y: i64) -> i64 {
+    let run = i128::from(high.x - low.x) * i128::from(y - low.y);
+    let rise = i128::from(high.y - low.y);
+    let along = run.div_euclid(rise);
+    let exact = run.rem_euclid(rise) == 0;
+    let x = low.x + i64::try_from(along).expect("a point of the edge lies between its ends");
+    match (rising, exact) {
+        (true, _) => x,
+        (false, true) => -x,
+        (false, false) => -x - 1,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use pieces::Length;
+
+    fn outline(corners: &[(i64, i64)]) -> Outline {
+        Outline::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect()).unwrap()
+    }
+
+    #[test]
+    fn a_trapezoid_narrows_evenly() {
+        let profile = Profile::of(&outline(&[(5, 7), (45, 7), (35, 107), (15, 107)]), 0);
+        assert_eq!(
+            profile.stretches,
+            [Stretch {
+                from: 0,
+                to: 100,
+                low: 40,
+                high: 20
+            }]
+        );
+        assert_eq!(
+            [0, 1, 50, 99, 100].map(|y| profile.least_at(y, 1)),
+            [0, 39, 30, 20, 0]
+        );
+        assert_eq!(profile.least_at(150, 3), 30);
+        assert_eq!(profile.least_between(10, 50), 30);
+        assert_eq!(profile.reversed().least_between(10, 50), 22);
+    }
+
+    #[test]
+    fn arms_of_a_notched_piece_add_up() {
+        let notched = outline(&[
+            (0, 0),
+            (90, 0),
+            (90, 100),
+            (60, 100),
+            (60, 30),
+            (30, 30),
+            (30, 100),
+            (0, 100),
+        ]);
+        let profile = Profile::of(&notched, 0);
+        assert_eq!(
+            [10, 30, 31, 99].map(|y| profile.least_at(y, 1)),
+            [90, 60, 60, 60]
+        );
+        assert_eq!(profile.least_between(10, 20), 90);
+        assert_eq!(profile.least_between(10, 40), 60);
+        assert_eq!(Profile::of(&notched.turned(1), 0).least_at(45, 1), 30);
+    }
+
+    #[test]
+    fn the_integral_of_whole_sections_is_the_area() {
+        for shape in [
+            Outline::rectangle(Length::from_um(7), Length::from_um(11)).unwrap(),
+            outline(&[
+                (0, 0),
+                (90, 0),
+                (90, 100),
+                (60, 100),
+                (60, 30),
+                (30, 30),
+                (30, 100),
+                (0, 100),
+            ]),
+            outline(&[(0, 0), (40, 0), (30, 100), (10, 100)]),
+        ] {
+            assert_eq!(
+                Profile::of(&shape, 0).doubled_integral(),
+                shape.doubled_area()
+            );
+        }
+    }
+
+    #[test]
+    fn sections_are_rounded_down_never_up() {
+        let skew = outline(&[(0, 0), (1_000, 333), (701, 977), (-20, 500)]);
+        let profile = Profile::of(&skew, 0);
+        assert!(profile.doubled_integral() <= skew.doubled_area());
+        assert!(profile.doubled_integral() > skew.doubled_area() - 4 * 977);
+    }
+}
