@@ -1,0 +1,231 @@
+//! Every garment of a job, drafted; and a look at what cannot be laid at all.
+//!
+//! Mistakes of several garments are reported together. A missing measurement is asked for by name,
+//! wearer and how to take it, before the draft is tried.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use nesting::turns;
+use pieces::draft::{Brief, Drafted, Extra};
+use pieces::{Direction, InputError, Length, Piece, Wearer};
+
+use crate::job::faults::Faults;
+use crate::job::make::Make;
+use crate::job::{Job, Place};
+use crate::message::Refused;
+
+/// More pieces than this are no job for one run; 10 000 are.
+const MOST_PIECES: u64 = 50_000;
+
+/// All pieces of a job.
+pub struct Garments {
+    /// The pieces to cut.
+    pub pieces: Vec<Piece>,
+    /// What else to buy, as each draft asks for it.
+    pub extras: Vec<Extra>,
+    /// What the drafts have to say.
+    pub notes: Vec<String>,
+    /// For each garment number, the index of its make.
+    makes: Vec<usize>,
+}
+
+/// Drafts every garment.
+pub fn draft(job: &Job) -> Result<Garments, Refused> {
+    let mut faults = Faults::default();
+    let mut garments = Garments {
+        pieces: Vec::new(),
+        extras: Vec::new(),
+        notes: Vec::new(),
+        makes: Vec::new(),
+    };
+    for (number, make) in job.makes.iter().enumerate() {
+        let mut notes: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+        let people = people(job, make, &mut faults);
+        for (wearer, place) in &people {
+            let garment = u32::try_from(garments.makes.len()).unwrap_or(u32::MAX);
+            let Some(drafted) = draft_one(job, make, wearer, place, garment, &mut faults) else {
+                continue;
+            };
+            for note in &drafted.notes {
+                notes.entry(note.clone()).or_default().push(&wearer.name);
+            }
+            garments.add(job, make, number, drafted);
+        }
+        for (note, names) in notes {
+            // Said once where it holds for everybody, by name where it does not.
+            garments.notes.push(if names.len() == people.len() {
+                note
+            } else {
+                format!("{}: {note}", names.join(", "))
+            });
+        }
+    }
+    let count: u64 = garments.pieces.iter().map(|p| u64::from(p.copies)).sum();
+    if count > MOST_PIECES {
+        faults.note(InputError {
+            span: job.makes.first().map(|make| make.span),
+            key: "make".to_owned(),
+            what: format!("the job has {count} pieces"),
+            help: format!("at most {MOST_PIECES} are laid in one run: split the job"),
+        });
+    }
+    if faults.is_empty() {
+        Ok(garments)
+    } else {
+        Err(Refused::from_errors(&job.sources, faults.into_errors()))
+    }
+}
+
+/// The wearers of a make. A draft that needs no measurements can be made for nobody.
+fn people(job: &Job, make: &Make, faults: &mut Faults) -> Vec<(Wearer, Place)> {
+    if make.wearers.is_empty() {
+        if make.draft.needs(&make.options).is_empty() {
+            return vec![(Wearer::default(), Place::default())];
+        }
+        faults.note(InputError::at(
+            make.span,
+            &make.path,
+            format!("a {} needs somebody to wear it", make.draft.name()),
+            "add a [wearer.NAME] table, or `wearers = \"people.csv\"` at the top of the job",
+        ));
+    }
+    make.wearers
+        .iter()
+        .map(|&w| (job.wearers[w].clone(), job.wearer_places[w].clone()))
+        .collect()
+}
+
+fn draft_one(
+    job: &Job,
+    make: &Make,
+    wearer: &Wearer,
+    place: &Place,
+    garment: u32,
+    faults: &mut Faults,
+) -> Option<Drafted> {
+    let mut complete = true;
+    for key in make.draft.needs(&make.options) {
+        if let Err(missing) = wearer.require(key) {
+            complete = false;
+            let at = format!("{}.{key}", place.path);
+            faults.note(missing.at(place.span.unwrap_or(make.span), at));
+        }
+    }
+    if !complete {
+        return None;
+    }
+    faults.keep(make.draft.draw(&Brief {
+        wearer,
+        settings: &make.options,
+        path: &make.path,
+        units: job.units,
+        fabric: &job.fabrics[&make.fabric],
+        fabrics: &job.fabrics,
+        garment,
+    }))
+}
+
+impl Garments {
+    /// Adds a garment as often as it is made.
+    fn add(&mut self, job: &Job, make: &Make, number: usize, drafted: Drafted) {
+        // Copies of one garment are the same pieces more often, unless each may be turned by itself.
+        let apart = drafted.pieces.iter().any(|piece| {
+            job.fabrics
+                .get(&piece.fabric)
+                .is_some_and(|fabric| fabric.direction == Direction::OneWayPerGarment)
+        });
+        let (rounds, times) = if apart {
+            (make.copies, 1)
+        } else {
+            (1, make.copies)
+        };
+        for _ in 0..rounds {
+            let garment = u32::try_from(self.makes.len()).unwrap_or(u32::MAX);
+            self.makes.push(number);
+            self.pieces.extend(drafted.pieces.iter().map(|piece| Piece {
+                garment,
+                copies: piece.copies.saturating_mul(times),
+                ..piece.clone()
+            }));
+        }
+        let copies = i64::from(make.copies);
+        self.extras
+            .extend(drafted.extras.into_iter().map(|extra| Extra {
+                length: extra.length * copies,
+                ..extra
+            }));
+    }
+}
+
+/// Refuses pieces that are wider than the usable width in every turn they may take: says by how much
+/// and what would help.
+pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
+    let mut faults = Faults::default();
+    let mut told: BTreeSet<(usize, &str)> = BTreeSet::new();
+    for piece in &garments.pieces {
+        let fabric = &job.fabrics[&piece.fabric];
+        let item = turns::item(piece, fabric);
+        let bounds = item.outline.bounds();
+        let across = |quarters: u8| {
+            if quarters % 2 == 0 {
+                bounds.across()
+            } else {
+                bounds.along()
+            }
+        };
+        let sizes = item.turns.iter().map(|turn| across(turn.quarters()));
+        let across = sizes.min().unwrap_or(bounds.across());
+        let (left, right) = fabric.usable_width();
+        let usable = right - left;
+        let make = garments.makes[piece.garment as usize];
+        if across <= usable || !told.insert((make, piece.name.as_str())) {
+            continue;
+        }
+        let units = job.shown_in;
+        let whose = piece
+            .wearer
+            .as_deref()
+            .map_or(String::new(), |wearer| format!(" of {wearer}"));
+        faults.note(InputError::at(
+            job.makes[make].span,
+            &job.makes[make].path,
+            format!(
+                "the {}{whose} is {} wide in every turn it may take, the usable width of {} is {}: {} too wide",
+                piece.name,
+                units.write_up(across),
+                fabric.name,
+                units.write_down(usable),
+                units.write_up(across - usable),
+            ),
+            what_would_help(job, make, piece, across, bounds.across().min(bounds.along()) <= usable),
+        ));
+    }
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(Refused::from_errors(&job.sources, faults.into_errors()))
+    }
+}
+
+fn what_would_help(
+    job: &Job,
+    make: usize,
+    piece: &Piece,
+    across: Length,
+    fits_sideways: bool,
+) -> String {
+    let units = job.shown_in;
+    let fabric = &job.fabrics[&piece.fabric];
+    let mut ways = vec![format!(
+        "a cloth at least {} wide",
+        units.write_up(across + fabric.selvedge * 2)
+    )];
+    if fits_sideways {
+        ways.push("laying it across the cloth, if grain and direction allow that".to_owned());
+    }
+    ways.push(format!(
+        "cutting it in more parts: `lengthwise drafts \"{}\"` says how",
+        job.makes[make].draft.name()
+    ));
+    format!("what would help: {}", ways.join("; or "))
+}

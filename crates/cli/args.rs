@@ -1,0 +1,180 @@
+//! What can be typed after `lengthwise`, as typed. [`Effort::settle`] turns the raw choices about
+//! time into what a run is given.
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use pieces::Units;
+
+use crate::answer::Effort;
+
+/// Is the cloth enough, how do the pieces lie, what is to be bought?
+#[derive(Debug, Parser)]
+#[command(name = "lengthwise", version, about, propagate_version = true, after_help = EXIT_CODES)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// Printed under the help.
+const EXIT_CODES: &str = "\
+Exit codes: 0 answered (enough, or a plan) · 1 internal failure · 2 the input or the command line is
+wrong, nothing is written · 3 not enough, proved · 4 undecided.
+Start with `lengthwise new`, then `lengthwise plan job.toml`.";
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Plan a job: verdict, layout drawn to scale, shopping list
+    Plan(Plan),
+    /// Plan a job under each of the choices it names, side by side
+    Compare(Compare),
+    /// Check an answer file again, from the file alone
+    Check(Check),
+    /// List the drafts, or show one: what it measures, what can be set
+    Drafts(Drafts),
+    /// List the measurements and how they are taken
+    Measurements,
+    /// List every key of a job file, with unit and default
+    Keys,
+    /// Write a commented job file to start from
+    New(New),
+}
+
+/// `lengthwise plan`.
+#[derive(Debug, Args)]
+pub struct Plan {
+    /// The job file
+    pub job: PathBuf,
+    /// Folder for answer.json and the drawings [default: JOB-layout beside the job]
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Write lengths in this unit instead of the job's: cm, mm, m, in, yd
+    #[arg(long, value_parser = unit)]
+    pub units: Option<Units>,
+    /// Print the answer file to standard output instead of the short answer
+    #[arg(long)]
+    pub json: bool,
+    /// Print nothing but what is wrong
+    #[arg(long)]
+    pub quiet: bool,
+    /// Print this date in the title block of the drawings
+    #[arg(long, value_name = "TEXT")]
+    pub date: Option<String>,
+    /// How hard to look.
+    #[command(flatten)]
+    pub effort: RawEffort,
+}
+
+/// `lengthwise compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The job file, with a [compare] table
+    pub job: PathBuf,
+    /// Folder for the table, the chart and the sheet [default: JOB-compare beside the job]
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Write lengths in this unit instead of the job's: cm, mm, m, in, yd
+    #[arg(long, value_parser = unit)]
+    pub units: Option<Units>,
+    /// Print nothing but what is wrong
+    #[arg(long)]
+    pub quiet: bool,
+    /// Print this date in the title block of the drawings
+    #[arg(long, value_name = "TEXT")]
+    pub date: Option<String>,
+    /// How hard to look.
+    #[command(flatten)]
+    pub effort: RawEffort,
+}
+
+/// `lengthwise check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// The answer file
+    pub answer: PathBuf,
+    /// Print nothing but what is wrong
+    #[arg(long)]
+    pub quiet: bool,
+}
+
+/// `lengthwise drafts`.
+#[derive(Debug, Args)]
+pub struct Drafts {
+    /// One draft to show
+    pub name: Option<String>,
+}
+
+/// `lengthwise new`.
+#[derive(Debug, Args)]
+pub struct New {
+    /// The file to write; one that is there already is left alone
+    #[arg(default_value = "job.toml")]
+    pub file: PathBuf,
+}
+
+/// How hard to look, as typed.
+#[derive(Clone, Debug, Default, Args)]
+pub struct RawEffort {
+    /// Look this long at most; without it the steps are counted and the result is always the same
+    #[arg(long, value_name = "S", value_parser = clap::value_parser!(u64).range(1..=86_400), conflicts_with = "effort")]
+    pub seconds: Option<u64>,
+    /// How hard to look
+    #[arg(long, value_enum, default_value_t = Level::Normal)]
+    pub effort: Level,
+    /// Threads to use
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = threads)]
+    pub threads: usize,
+    /// Another seed looks at other layouts
+    #[arg(long, value_name = "K", default_value_t = 1)]
+    pub seed: u64,
+}
+
+/// How hard to look.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Level {
+    /// A first answer
+    Quick,
+    /// By the size of the job
+    #[default]
+    Normal,
+    /// Many times as long
+    Long,
+}
+
+/// Steps of a quick look: a fifth of what one dancer gets by default, for a first idea.
+const QUICK_STEPS: u64 = 300;
+/// Steps of a long look: about fifty times the default, seconds for one dancer, minutes for a troupe.
+const LONG_STEPS: u64 = 300_000;
+
+impl RawEffort {
+    /// What a run is given.
+    #[must_use]
+    pub fn settle(&self) -> Effort {
+        let steps = match (self.seconds, self.effort) {
+            // With a clock and no steps, the clock alone ends the run.
+            (Some(_), _) | (None, Level::Normal) => None,
+            (None, Level::Quick) => Some(QUICK_STEPS),
+            (None, Level::Long) => Some(LONG_STEPS),
+        };
+        Effort {
+            steps,
+            time: self.seconds.map(Duration::from_secs),
+            threads: self.threads,
+            seed: self.seed,
+        }
+    }
+}
+
+fn unit(name: &str) -> Result<Units, String> {
+    Units::from_name(name).ok_or_else(|| format!("the units are {}", Units::NAMES.join(", ")))
+}
+
+fn threads(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(threads) if (1..=256).contains(&threads) => Ok(threads),
+        _ => Err("threads are a whole number from 1 to 256".to_owned()),
+    }
+}

@@ -1,0 +1,67 @@
+//! `lengthwise drafts`: what can be made, and what each draft wants to know.
+
+use pieces::Settings;
+use pieces::draft::{self, Draft};
+use pieces::measurement;
+use pieces::settings::known_names;
+
+use super::{Exit, say, wrapped};
+use crate::answer::Trouble;
+use crate::args::Drafts;
+use crate::message::Refused;
+use crate::report::{bare_table, indented};
+
+pub fn run(args: &Drafts) -> Result<Exit, Trouble> {
+    match &args.name {
+        None => say(&list())?,
+        Some(name) => {
+            let found = draft::find(name);
+            let draft = found.ok_or_else(|| {
+                let known: Vec<&str> = draft::all().iter().map(|d| d.name()).collect();
+                Refused::plain(
+                    format!("there is no draft \"{name}\""),
+                    known_names(name, &known),
+                )
+            })?;
+            say(&describe(draft))?;
+        }
+    }
+    Ok(Exit::Answered)
+}
+
+fn list() -> String {
+    let mut table = bare_table();
+    for draft in draft::all() {
+        table.add_row([draft.name(), draft.summary()]);
+    }
+    format!(
+        "Drafts\n{}\nOne of them in full: lengthwise drafts \"{}\"\n",
+        indented(&table),
+        draft::all().first().map_or("", |draft| draft.name())
+    )
+}
+
+fn describe(draft: &dyn Draft) -> String {
+    let mut out = format!("{}\n{}\n", draft.name(), wrapped(draft.summary(), 2, 90));
+    out.push_str(draft.sketch().trim_end_matches('\n'));
+    out.push_str("\n\nMeasurements it needs\n");
+    let needs = draft.needs(&Settings::default());
+    if needs.is_empty() {
+        out.push_str("  none\n");
+    }
+    for key in needs {
+        out.push_str(&format!("  {key}: {}\n", measurement::name_of(key)));
+        if let Some(known) = measurement::find(key) {
+            out.push_str(&wrapped(known.how, 6, 90));
+        }
+    }
+    out.push_str("\nWhat can be set in its [[make]], beside draft, fabric, wearers and copies\n");
+    for option in draft.options() {
+        out.push_str(&format!(
+            "  {}: {}; default {}\n",
+            option.key, option.takes, option.default
+        ));
+        out.push_str(&wrapped(option.about, 6, 90));
+    }
+    out
+}

@@ -1,0 +1,112 @@
+//! The `[compare]` table: the choices that `lengthwise compare` plans the same job under.
+//!
+//! A choice is a fabric, as it stands in the job or with some keys changed. A make whose fabric is
+//! among the compared ones takes the choice's fabric; bands and linings from other cloth stay.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use pieces::{Fabric, Settings, Units};
+
+use super::faults::{Faults, joined};
+use super::make::{self, Make};
+use super::{fabric, keys};
+
+/// One choice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// What it is called.
+    pub label: String,
+    /// Its fabric; the name is that of the fabric it starts from.
+    pub fabric: Fabric,
+}
+
+/// All choices, and the fabrics that take turns.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Comparison {
+    /// In the order of the file.
+    pub choices: Vec<Choice>,
+    /// Keys of the fabrics that stand in for each other.
+    pub compared: BTreeSet<String>,
+}
+
+/// Reads the table. `raw` holds the fabrics' own tables, which choices change.
+pub fn read(
+    settings: &Settings,
+    raw: &Settings,
+    fabrics: &BTreeMap<String, Fabric>,
+    makes: &[Make],
+    units: Units,
+    faults: &mut Faults,
+    warnings: &mut Vec<String>,
+) -> Comparison {
+    let path = "compare";
+    let known: Vec<&str> = keys::COMPARE.names().collect();
+    faults.only(settings, path, &known);
+    let mut comparison = Comparison::default();
+    for setting in settings.one_or_list("fabrics").unwrap_or_default() {
+        let at = joined(path, "fabrics");
+        let names: Vec<&str> = fabrics.keys().map(String::as_str).collect();
+        if let Some(name) = faults.keep(setting.choice(&at, &names)) {
+            comparison.add(name.to_owned(), fabrics[name].clone());
+        }
+    }
+    let choices = settings.list(path, "choice");
+    for (i, setting) in faults
+        .optional(choices)
+        .unwrap_or_default()
+        .iter()
+        .enumerate()
+    {
+        let at = format!("compare.choice[{}]", i + 1);
+        let Some(table) = faults.keep(setting.table(&at)) else {
+            continue;
+        };
+        let label = faults.needed(
+            table,
+            &at,
+            "label",
+            "\"narrow cloth\"",
+            table.text(&at, "label"),
+        );
+        let base = match (table.get("fabric"), makes.first()) {
+            (None, Some(first)) => Some(first.fabric.clone()),
+            _ => make::fabric(table, &at, fabrics, faults),
+        };
+        let Some(base) = base else { continue };
+        let changed = changed(table, raw, &base);
+        let fabric = fabric::read(&base, &changed, &at, units, faults, warnings);
+        if let (Some(label), Some(fabric)) = (label, fabric) {
+            comparison.add(label.to_owned(), fabric);
+        }
+    }
+    comparison
+}
+
+impl Comparison {
+    fn add(&mut self, label: String, fabric: Fabric) {
+        self.compared.insert(fabric.name.clone());
+        self.choices.push(Choice { label, fabric });
+    }
+}
+
+/// The base fabric's table with the choice's keys in place of its own.
+fn changed(choice: &Settings, raw: &Settings, base: &str) -> Settings {
+    let own: Vec<&str> = keys::CHOICE.names().collect();
+    let mut entries: Vec<_> = choice
+        .entries
+        .iter()
+        .filter(|entry| !own.contains(&entry.key.as_str()))
+        .cloned()
+        .collect();
+    if let Some(pieces::settings::Value::Table(table)) = raw.get(base).map(|s| &s.value) {
+        let rest = table
+            .entries
+            .iter()
+            .filter(|entry| choice.get(&entry.key).is_none());
+        entries.extend(rest.cloned());
+    }
+    Settings {
+        entries,
+        span: choice.span,
+    }
+}

@@ -1,0 +1,233 @@
+//! What a person is told when the input is wrong: where, what, and what would be right.
+//!
+//! Readers and drafts give plain [`InputError`]s; here they meet the text they are about and become
+//! diagnostics with file, line, column and the line itself. On a terminal they are drawn in colour,
+//! elsewhere in plain characters, so that a log or a test reads the same words.
+
+use std::fmt;
+
+use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
+use pieces::InputError;
+
+use crate::job::sources::Sources;
+
+/// One thing that is wrong.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// Where it is, if it is in a file.
+    pub place: Option<FaultPlace>,
+    /// What is wrong, with the key it is about.
+    pub what: String,
+    /// What would be right; may be empty.
+    pub help: String,
+}
+
+/// A place in a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FaultPlace {
+    /// The file's path, as the person wrote it.
+    pub file: String,
+    /// The file's whole text.
+    pub text: String,
+    /// First byte.
+    pub start: usize,
+    /// How many bytes.
+    pub length: usize,
+}
+
+impl FaultPlace {
+    /// Line and column, both from 1; columns count characters.
+    #[must_use]
+    pub fn line_and_column(&self) -> (usize, usize) {
+        let before = &self.text[..self.start];
+        let line_start = before.rfind('\n').map_or(0, |i| i + 1);
+        (
+            before.matches('\n').count() + 1,
+            before[line_start..].chars().count() + 1,
+        )
+    }
+}
+
+/// The input is wrong, in one or several ways. Nothing has been written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refused {
+    /// Everything found, in the order of the file.
+    pub faults: Vec<Fault>,
+}
+
+impl Refused {
+    /// One fault that is not about a place in a file.
+    #[must_use]
+    pub fn plain(what: impl Into<String>, help: impl Into<String>) -> Self {
+        Refused {
+            faults: vec![Fault {
+                place: None,
+                what: what.into(),
+                help: help.into(),
+            }],
+        }
+    }
+
+    /// All errors of a job, each with its place.
+    #[must_use]
+    pub fn from_errors(sources: &Sources, mut errors: Vec<InputError>) -> Self {
+        errors.sort_by_key(|error| error.span.map(|span| span.start));
+        errors.dedup();
+        Refused {
+            faults: errors
+                .into_iter()
+                .map(|error| Fault::new(sources, error))
+                .collect(),
+        }
+    }
+
+    /// The messages as a person reads them, in colour or in plain characters.
+    #[must_use]
+    pub fn render(&self, colour: bool) -> String {
+        let theme = if colour {
+            GraphicalTheme::unicode()
+        } else {
+            GraphicalTheme::none()
+        };
+        let handler = GraphicalReportHandler::new_themed(theme)
+            .with_width(100)
+            .with_links(false)
+            .with_context_lines(1)
+            .without_syntax_highlighting();
+        let mut out = String::new();
+        for fault in &self.faults {
+            // Writing into a string does not fail; if the drawing should, the bare words are left.
+            if handler.render_report(&mut out, fault).is_err() {
+                out.push_str(&format!("{fault}\n{}\n", fault.help));
+            }
+            while out.ends_with("\n\n") {
+                out.pop();
+            }
+        }
+        if self.faults.len() > 1 {
+            out.push_str(&format!(
+                "\n{} things to put right. Nothing was written.\n",
+                self.faults.len()
+            ));
+        } else {
+            out.push_str("\nNothing was written.\n");
+        }
+        out
+    }
+}
+
+impl fmt::Display for Refused {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.render(false))
+    }
+}
+
+impl std::error::Error for Refused {}
+
+impl Fault {
+    /// The error, with the text it is about.
+    #[must_use]
+    pub fn new(sources: &Sources, error: InputError) -> Self {
+        let place = error.span.and_then(|span| {
+            let text = sources.find(span)?;
+            let local = text.local(span);
+            let first_line = text.text.get(local.start..local.end)?.lines().next();
+            Some(FaultPlace {
+                file: text.name.clone(),
+                text: text.text.clone(),
+                start: local.start,
+                // A span over several lines (a whole table) is pointed at by its first line.
+                length: first_line.map_or(0, str::len),
+            })
+        });
+        let what = if error.key.is_empty() {
+            error.what
+        } else {
+            format!("{}: {}", error.key, error.what)
+        };
+        Fault {
+            place,
+            what,
+            help: error.help,
+        }
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(place) = &self.place {
+            let (line, column) = place.line_and_column();
+            write!(f, "{}, line {line}, column {column}: ", place.file)?;
+        }
+        f.write_str(&self.what)
+    }
+}
+
+impl std::error::Error for Fault {}
+
+impl Diagnostic for Fault {
+    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        (!self.help.is_empty()).then(|| Box::new(&self.help) as Box<dyn fmt::Display>)
+    }
+
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        self.place.as_ref().map(|place| place as &dyn SourceCode)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        let place = self.place.as_ref()?;
+        Some(Box::new(std::iter::once(LabeledSpan::new(
+            None,
+            place.start,
+            place.length,
+        ))))
+    }
+}
+
+impl SourceCode for FaultPlace {
+    fn read_span<'a>(
+        &'a self,
+        span: &miette::SourceSpan,
+        before: usize,
+        after: usize,
+    ) -> Result<Box<dyn miette::SpanContents<'a> + 'a>, miette::MietteError> {
+        let contents = self.text.read_span(span, before, after)?;
+        Ok(Box::new(miette::MietteSpanContents::new_named(
+            self.file.clone(),
+            contents.data(),
+            *contents.span(),
+            contents.line(),
+            contents.column(),
+            contents.line_count(),
+        )))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use pieces::settings::Span;
+
+    #[test]
+    fn a_message_names_file_line_column_key_and_what_would_be_right() {
+        let mut sources = Sources::default();
+        sources.add("skirt.toml", "[fabric.linden]\nwidht = 140\n");
+        let error = InputError::at(
+            Span { start: 16, end: 21 },
+            "fabric.linden.widht",
+            "there is no such key",
+            "did you mean `width`?",
+        );
+        let text = Refused::from_errors(&sources, vec![error]).render(false);
+        for wanted in [
+            "skirt.toml",
+            "line 2, column 1",
+            "fabric.linden.widht: there is no such key",
+            "widht = 140",
+            "did you mean `width`?",
+            "Nothing was written.",
+        ] {
+            assert!(text.contains(wanted), "{wanted} missing in\n{text}");
+        }
+    }
+}
