@@ -1,0 +1,157 @@
+//! No bound may be above the length of a layout that exists.
+//!
+//! Layouts are made the other way round: a cloth is cut into rows and every row, by bent or straight
+//! cuts, into pieces, so the pieces are known to fit. Some are left out, all are turned at random.
+//! The independent verifier confirms each layout first.
+
+use nesting::{Cloth, Item, Marker, Placement, Problem, Turn, bound, verify};
+use pieces::{Length, Outline, Point};
+use rand::{RngExt, SeedableRng};
+use rand_xoshiro::Xoshiro256PlusPlus;
+
+struct Known {
+    problem: Problem,
+    marker: Marker,
+}
+
+/// A cut from the foot of a row to its head: straight, or bent once.
+fn cut(random: &mut Xoshiro256PlusPlus, near: i64, far: i64, from: i64, to: i64) -> Vec<Point> {
+    let mut cut = vec![Point::new(random.random_range(from..to), near)];
+    if random.random_range(0..3) == 0 && far - near > 2 {
+        let y = random.random_range(near + 1..far);
+        cut.push(Point::new(random.random_range(from..to), y));
+    }
+    cut.push(Point::new(random.random_range(from..to), far));
+    cut
+}
+
+fn cut_cloth(random: &mut Xoshiro256PlusPlus, spacing: i64) -> Known {
+    let usable = random.random_range(500..2_000);
+    let mut problem = Problem {
+        cloth: Cloth {
+            right: Length::from_um(usable),
+            ..Cloth::default()
+        },
+        spacing: Length::from_um(spacing),
+        ..Problem::default()
+    };
+    let mut placements = Vec::new();
+    let mut y = 0;
+    for _ in 0..random.random_range(1..5) {
+        let (near, far) = (y, y + random.random_range(50..1_000));
+        y = far + spacing;
+        let count = random.random_range(1..5_i64);
+        let share = usable / count;
+        let mut left = vec![Point::new(0, near), Point::new(0, far)];
+        for place in 1..=count {
+            let right = if place == count {
+                vec![Point::new(usable, near), Point::new(usable, far)]
+            } else {
+                let middle = place * share;
+                cut(
+                    random,
+                    near,
+                    far,
+                    middle - share / 2 + 1,
+                    middle + share / 2,
+                )
+            };
+            // Straight cuts only where a spacing has to be kept along them, one micrometre to spare
+            // in it: the cut is moved across by more than the spacing times its lean.
+            let corners: Vec<Point> = left.iter().rev().chain(&right).copied().collect();
+            let shift = if spacing == 0 {
+                0
+            } else {
+                let lean = right
+                    .windows(2)
+                    .map(|w| (w[1].x - w[0].x).abs() * 2 / (w[1].y - w[0].y).max(1));
+                spacing * (2 + lean.max().unwrap_or(0))
+            };
+            left = right
+                .into_iter()
+                .map(|p| Point::new(p.x + shift, p.y))
+                .collect();
+            let Ok(outline) = Outline::new(corners) else {
+                continue;
+            };
+            if random.random_range(0..5) == 0 {
+                continue;
+            }
+            lay(random, &mut problem, &mut placements, &outline);
+        }
+    }
+    let greatest = placements
+        .iter()
+        .map(|p| problem.placed(p).bounds().max.y)
+        .max()
+        .unwrap_or(0);
+    let marker = Marker {
+        placements,
+        length: Length::from_um(greatest),
+    };
+    Known { problem, marker }
+}
+
+/// Adds the outline, as it lies, as an item of its own, given in another turn than it lies in.
+fn lay(
+    random: &mut Xoshiro256PlusPlus,
+    problem: &mut Problem,
+    placements: &mut Vec<Placement>,
+    outline: &Outline,
+) {
+    let allowed: &[Turn] = [
+        &[Turn::None][..],
+        &[Turn::Half],
+        &[Turn::None, Turn::Half],
+        &Turn::ALL,
+    ][random.random_range(0..4)];
+    let turn = allowed[random.random_range(0..allowed.len())];
+    let item = problem.items.len();
+    problem.items.push(Item {
+        label: format!("piece {item}"),
+        outline: outline.turned(4 - turn.quarters()),
+        copies: 1,
+        turns: allowed.to_vec(),
+        may_mirror: random.random_range(0..2) == 0,
+        garment: None,
+    });
+    placements.push(Placement {
+        item,
+        copy: 0,
+        turn,
+        mirrored: false,
+        at: Point::new(0, 0),
+    });
+}
+
+#[test]
+fn no_bound_is_above_a_layout_that_exists() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(4);
+    let (mut valid, mut tight) = (0, 0);
+    for round in 0..400 {
+        let spacing = if round % 4 == 3 { 7 } else { 0 };
+        let known = cut_cloth(&mut random, spacing);
+        if known.marker.placements.is_empty()
+            || verify::marker(&known.problem, &known.marker).is_err()
+        {
+            continue;
+        }
+        valid += 1;
+        let best = bound::best(&known.problem);
+        let length = known.marker.length;
+        assert!(
+            best.length <= length,
+            "{best:?} above {length}: {:?}",
+            known.problem
+        );
+        assert_eq!(
+            bound::refuse(&known.problem, length),
+            None,
+            "{:?}",
+            known.problem
+        );
+        tight += u32::from(best.length * 100 >= length * 95);
+    }
+    println!("{valid} layouts, {tight} bounds within 5 % of them");
+    assert!(valid > 250 && tight > 50, "{valid} {tight}");
+}
