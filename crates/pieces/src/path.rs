@@ -512,4 +512,4 @@ fn ceil_root(squared: i128) -> i128 {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -2,7 +2,27 @@
 //!
 //! A draft declares what it needs (measurements) and what can be set (options with defaults and
 //! reasons), and draws pieces. One file per draft; [`all`] lists them. To add one: write the file,
-//! implement [`Draft`], add it to [`all`].
+//! implement [`Draft`], add it to [`all`]. Then read [`strips`] (joined strips) and [`bias`].
+
+pub mod bias;
+pub mod custom;
+pub mod strips;
+
+mod apron;
+mod circle_skirt;
+mod gathered_skirt;
+mod gored_skirt;
+mod options;
+mod panel_skirt;
+mod plain;
+mod ruffle;
+mod sash;
+mod shape;
+mod ties;
+mod waistband;
+
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeMap;
 
@@ -14,7 +34,7 @@ use crate::units::Units;
 use crate::wearer::Wearer;
 
 /// What a draft can be told beside the measurements.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct OptionSpec {
     /// Its key in the job: `flare`.
     pub key: &'static str,
@@ -65,6 +85,15 @@ pub struct Drafted {
     pub notes: Vec<String>,
 }
 
+impl Drafted {
+    /// Adds what a part of the garment has drawn.
+    pub fn add(&mut self, part: Drafted) {
+        self.pieces.extend(part.pieces);
+        self.extras.extend(part.extras);
+        self.notes.extend(part.notes);
+    }
+}
+
 /// A rule set that turns measurements into pieces.
 pub trait Draft: Sync {
     /// Its name in the job: `panel skirt`.
@@ -82,4 +111,35 @@ pub trait Draft: Sync {
     /// # Errors
     /// What in the measurements or settings is missing or impossible.
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError>;
+}
+
+/// All drafts, in the order in which they are listed to a person.
+#[must_use]
+pub fn all() -> &'static [&'static dyn Draft] {
+    &[
+        &panel_skirt::PanelSkirt,
+        &waistband::WaistbandCasing,
+        &gored_skirt::GoredSkirt,
+        &circle_skirt::CircleSkirt,
+        &gathered_skirt::GatheredSkirt,
+        &ruffle::Ruffle,
+        &sash::Sash,
+        &ties::Ties,
+        &apron::Apron,
+        &plain::Rectangle,
+        &plain::Trapezoid,
+        &custom::Custom,
+    ]
+}
+
+/// The draft of that name.
+#[must_use]
+pub fn find(name: &str) -> Option<&'static dyn Draft> {
+    all().iter().copied().find(|draft| draft.name() == name)
+}
+
+/// The name of the draft that `name` is most likely a slip for.
+#[must_use]
+pub fn nearest(name: &str) -> Option<&'static str> {
+    crate::settings::nearest(name, all().iter().map(|draft| draft.name()))
 }

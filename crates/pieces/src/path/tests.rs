@@ -50,8 +50,8 @@ fn sample(from: Point, to: Point, centre: Point, counter_clockwise: bool, at: f6
     )
 }
 
-/// Distance from a point to the nearest point of a path.
-fn off(path: &Path, (x, y): (f64, f64)) -> f64 {
+/// Distance from a point to the nearest point of a path, in micrometres.
+pub(crate) fn off(path: &Path, (x, y): (f64, f64)) -> f64 {
     path.stretches()
         .map(|(from, segment)| match segment {
             Segment::Line { to } => {
