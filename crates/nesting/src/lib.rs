@@ -6,6 +6,7 @@
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`].
 
 pub mod bound;
+mod compact;
 mod constructive;
 mod geometry;
 pub mod plan;

@@ -14,16 +14,17 @@ use std::time::Instant;
 
 use pieces::{Length, Point};
 
+use crate::bound;
+use crate::compact;
 use crate::constructive::board::{Detail, Regions};
-use crate::constructive::order::{Watch, improve};
+use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Laid, Layout};
-use crate::polish::{compacted, snapped};
+use crate::polish::{pushed_down, snapped};
 use crate::problem::{Marker, Placement, Problem};
 use crate::shapes::Shapes;
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
-use crate::bound;
 
 /// Coordinates stay below this (4,000 km of cloth), far within what the exact arithmetic carries.
 const FARTHEST: i64 = 1 << 42;
@@ -79,34 +80,28 @@ fn check(problem: &Problem) -> Result<(), PlanError> {
     if problem.piece_count() == 0 {
         return Err(PlanError::Empty);
     }
-    let usable = problem.cloth.usable_width();
-    let mut stacked: i128 = 0;
-    for (item, spec) in problem.items.iter().enumerate() {
-        let bounds = spec.outline.bounds();
-        let across = |quarters: u8| {
-            if quarters.is_multiple_of(2) {
-                bounds.across()
-            } else {
-                bounds.along()
-            }
-        };
-        let narrowest = spec.turns.iter().map(|t| across(t.quarters())).min();
-        let Some(across) = narrowest else {
-            return Err(PlanError::NoTurn {
-                label: spec.label.clone(),
-            });
-        };
-        if across > usable {
-            return Err(PlanError::TooWide {
-                item,
-                label: spec.label.clone(),
-                across,
-                usable,
-            });
-        }
-        let longest = bounds.across().max(bounds.along()) + problem.spacing;
-        stacked += i128::from(longest.um()) * i128::from(spec.copies);
+    if let Some(spec) = problem.items.iter().find(|i| i.turns.is_empty()) {
+        return Err(PlanError::NoTurn {
+            label: spec.label.clone(),
+        });
     }
+    if let Some(wide) = bound::too_wide(problem).first() {
+        return Err(PlanError::TooWide {
+            item: wide.item,
+            label: problem.items[wide.item].label.clone(),
+            across: wide.across,
+            usable: problem.cloth.usable_width(),
+        });
+    }
+    let stacked: i128 = problem
+        .items
+        .iter()
+        .map(|spec| {
+            let bounds = spec.outline.bounds();
+            let longest = bounds.across().max(bounds.along()) + problem.spacing;
+            i128::from(longest.um()) * i128::from(spec.copies)
+        })
+        .sum();
     if stacked > i128::from(FARTHEST) {
         Err(PlanError::TooLong)
     } else {
@@ -267,9 +262,16 @@ impl<'p> Run<'p> {
         )
     }
 
+    /// Pushed together by exact outlines: one piece at a time, then all at once.
     fn compacted(&self, layout: Layout) -> Layout {
-        let mut regions = Regions::new(self.problem, &self.shapes, Detail::Exact);
-        compacted(self.problem, &self.shapes, &mut regions, layout)
+        let (problem, shapes) = (self.problem, &self.shapes);
+        let mut regions = Regions::new(problem, shapes, Detail::Exact);
+        let pushed = pushed_down(problem, shapes, &mut regions, layout);
+        if pushed.length <= self.bound.length.um() {
+            return pushed;
+        }
+        let slid = compact::compacted(problem, shapes, &mut regions, pushed);
+        pushed_down(problem, shapes, &mut regions, slid)
     }
 
     /// Searches for a layout of `goal` or less, in independent streams.
@@ -286,7 +288,7 @@ impl<'p> Run<'p> {
         }
         let share = steps / self.streams as u64;
         let (send, receive) = mpsc::channel::<i64>();
-        let mut found: Vec<Option<(Layout, u64)>> = vec![None; self.streams];
+        let mut found: Vec<Option<(Vec<Layout>, u64)>> = vec![None; self.streams];
         let start = &best.layout;
         rayon::in_place_scope(|scope| {
             for (stream, slot) in found.iter_mut().enumerate() {
@@ -330,10 +332,13 @@ impl<'p> Run<'p> {
                 }
             }
         });
-        for (layout, steps) in found.into_iter().flatten() {
-            *spent += steps;
+        *spent += found.iter().flatten().map(|(_, steps)| steps).sum::<u64>();
+        let mut layouts: Vec<Layout> = found.into_iter().flatten().flat_map(|(l, _)| l).collect();
+        layouts.sort_by_key(|l| l.length);
+        layouts.dedup_by_key(|l| l.length);
+        for layout in layouts.into_iter().take(SHORTLIST) {
+            let layout = self.compacted(layout);
             if layout.length < best.layout.length {
-                let layout = self.compacted(layout);
                 *best = Finished {
                     layout,
                     engine: "constructive",

@@ -1,6 +1,6 @@
 //! The last millimetres: pieces pushed together by their exact outlines, then put on the marking step.
 //!
-//! [`compacted`] moves one piece at a time, lowest first, straight down and then sideways, to the lowest
+//! [`pushed_down`] moves one piece at a time, lowest first, straight down and then sideways, to the lowest
 //! whole position at which it meets nothing; exact, and the layout never gets longer. [`snapped`] moves
 //! corners to whole marking steps where that stays valid, without making the marker longer, so that the
 //! numbers a person chalks are round ones.
@@ -242,7 +242,7 @@ fn first_outside(stretches: &[(i64, i64)], from: i64, limit: i64) -> Option<i64>
 }
 
 /// The same layout with its pieces pushed together; never longer.
-pub fn compacted<'a>(
+pub fn pushed_down<'a>(
     problem: &Problem,
     shapes: &'a Shapes,
     regions: &mut Regions<'a>,

@@ -48,7 +48,10 @@ pub fn copies(problem: &Problem) -> Vec<Copy> {
     problem.items.iter().enumerate().flat_map(copies).collect()
 }
 
-/// The best layout found, never longer than `start`, and the steps spent.
+/// How many of the best layouts are handed on: sliding all pieces at once may turn their order round.
+pub const SHORTLIST: usize = 6;
+
+/// The best layouts found, shortest first, and the steps spent. The first is never longer than `start`.
 #[must_use]
 pub fn improve<'a>(
     problem: &'a Problem,
@@ -57,11 +60,12 @@ pub fn improve<'a>(
     start: &Layout,
     seed: u64,
     watch: &Watch<'_>,
-) -> (Layout, u64) {
+) -> (Vec<Layout>, u64) {
     let mut search = Search {
         filler: Filler::new(problem, shapes, regions),
         shapes,
         watch,
+        shortlist: vec![start.clone()],
         best: Found {
             order: start.laid.iter().map(|l| l.piece).collect(),
             manner: MANNERS[0],
@@ -80,13 +84,14 @@ pub fn improve<'a>(
         search.every_order(&mut copies(problem), 0);
     }
     search.climb(&mut Xoshiro256PlusPlus::seed_from_u64(seed));
-    (search.best.layout, search.filler.steps)
+    (search.shortlist, search.filler.steps)
 }
 
 struct Search<'a, 'r, 'w> {
     filler: Filler<'a, 'r>,
     shapes: &'a Shapes,
     watch: &'w Watch<'w>,
+    shortlist: Vec<Layout>,
     best: Found,
 }
 
@@ -126,6 +131,21 @@ impl Search<'_, '_, '_> {
         })
     }
 
+    fn shortlist(&mut self, layout: &Layout) {
+        let at = self.shortlist.partition_point(|l| l.length < layout.length);
+        let known = self
+            .shortlist
+            .get(at)
+            .is_some_and(|l| l.length == layout.length);
+        if known {
+            // Of equally long layouts the later one has its pieces lower.
+            self.shortlist[at] = layout.clone();
+        } else if at < SHORTLIST {
+            self.shortlist.insert(at, layout.clone());
+            self.shortlist.truncate(SHORTLIST);
+        }
+    }
+
     fn keep(&mut self, found: Found) {
         if found.layout.length < self.best.layout.length {
             (self.watch.tell)(found.layout.length);
@@ -138,10 +158,11 @@ impl Search<'_, '_, '_> {
             return;
         }
         let limit = self.best.layout.length;
-        if let Some(found) = self.lay_out(order, manner, limit, None)
-            && found.score < self.best.score
-        {
-            self.keep(found);
+        if let Some(found) = self.lay_out(order, manner, limit, None) {
+            self.shortlist(&found.layout);
+            if found.score < self.best.score {
+                self.keep(found);
+            }
         }
     }
 
@@ -188,6 +209,7 @@ impl Search<'_, '_, '_> {
             {
                 if found.score < here.score {
                     quiet = 0;
+                    self.shortlist(&found.layout);
                 }
                 here = found;
                 if here.score < self.best.score {

@@ -10,7 +10,9 @@
 mod convex;
 mod no_fit;
 mod simplify;
+#[cfg(test)]
+mod tests;
 
 pub use convex::{ConvexPart, convex_parts};
-pub use no_fit::{NoFit, clearance};
+pub use no_fit::{NoFit, NoFitPart, clearance};
 pub use simplify::simplified;
