@@ -1,5 +1,39 @@
 //! Markers and comparisons, drawn to scale.
+//!
+//! From a [`Sheet`] (one cloth with its marker) to SVG, and from several choices to a chart. Nothing
+//! is decided here: lengths come in as whole micrometres and leave as ink. A drawing is a list of
+//! shapes and texts on paper before it is written (`scene`), so that tests can ask whether any words
+//! meet an edge.
+//!
+//! Read [`sheet`] first (what a drawing is made from), then [`marker`] (one page), `bands` (one stretch
+//! of cloth), `drawing` and `labels` (one piece).
 
+mod bands;
+mod block;
+pub mod chart;
+pub mod comparison;
+mod drawing;
+mod font;
+mod frame;
+mod labels;
+pub mod leftover;
+pub mod marker;
+mod page;
+mod paper;
+mod room;
+mod ruler;
+mod scene;
 pub mod sheet;
+mod style;
+mod svg;
+mod symbols;
+#[cfg(test)]
+mod test_sheets;
+mod title;
+mod view;
+mod words;
 
+pub use chart::{ChartError, Choice, comparison_chart};
+pub use comparison::comparison_sheet;
+pub use marker::marker_svg;
 pub use sheet::{Placed, Sheet};

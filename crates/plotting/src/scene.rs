@@ -1,0 +1,378 @@
+//! What a drawing consists of before it is written: shapes and texts in millimetres.
+//!
+//! Keeping the drawing as a list first lets a test (and the placing of labels) ask what an SVG text
+//! cannot be asked: where every text box and every edge of a piece lies. [`Scene::overlaps`] answers
+//! the question that matters, and [`Scene::write`] makes the SVG.
+
+use std::fmt::Write as _;
+
+use crate::font;
+use crate::paper::{PagePath, Rect, Spot};
+#[cfg(test)]
+use crate::paper::{clip_stretch, is_inside};
+use crate::style::{DARK, PAGE};
+use crate::svg::{escape, number, path_data};
+
+/// Which end of the text its spot is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+/// One line of text.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Text {
+    /// On the baseline.
+    pub(crate) at: Spot,
+    pub(crate) size: f64,
+    pub(crate) bold: bool,
+    pub(crate) anchor: Anchor,
+    /// Reading upwards instead of to the right.
+    pub(crate) turned: bool,
+    pub(crate) ink: &'static str,
+    pub(crate) content: String,
+}
+
+impl Text {
+    pub(crate) fn new(at: Spot, size: f64, anchor: Anchor, content: impl Into<String>) -> Self {
+        Text { at, size, bold: false, anchor, turned: false, ink: DARK, content: content.into() }
+    }
+
+    pub(crate) fn bold(mut self) -> Self {
+        self.bold = true;
+        self
+    }
+
+    pub(crate) fn turned(mut self, turned: bool) -> Self {
+        self.turned = turned;
+        self
+    }
+
+    pub(crate) fn ink(mut self, ink: &'static str) -> Self {
+        self.ink = ink;
+        self
+    }
+
+    /// The rectangle that the text lies in, whatever letters it has.
+    pub(crate) fn bounds(&self) -> Rect {
+        let width = font::width(&self.content, self.size, self.bold);
+        let before = match self.anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => width / 2.0,
+            Anchor::End => width,
+        };
+        let (up, height) = (font::ASCENT * self.size, (font::ASCENT + font::DESCENT) * self.size);
+        if self.turned {
+            Rect::new(self.at.x - up, self.at.y - width + before, height, width)
+        } else {
+            Rect::new(self.at.x - before, self.at.y - up, width, height)
+        }
+    }
+}
+
+/// How a line is drawn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Ink {
+    pub(crate) colour: &'static str,
+    pub(crate) weight: f64,
+    /// SVG dash list, empty for a solid line.
+    pub(crate) dash: &'static str,
+}
+
+impl Ink {
+    pub(crate) const fn solid(colour: &'static str, weight: f64) -> Self {
+        Ink { colour, weight, dash: "" }
+    }
+
+    pub(crate) const fn dashed(colour: &'static str, weight: f64, dash: &'static str) -> Self {
+        Ink { colour, weight, dash }
+    }
+}
+
+/// What an area is filled with.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Fill {
+    Nothing,
+    Plain(&'static str),
+    Pattern(String),
+}
+
+/// Paths drawn as one.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Shape {
+    pub(crate) paths: Vec<PagePath>,
+    pub(crate) ink: Option<Ink>,
+    pub(crate) fill: Fill,
+    /// Index into the scene's clips.
+    pub(crate) clip: Option<usize>,
+    /// True for what no text may touch: edges, grain lines, hem marks, notches, leader lines.
+    pub(crate) edge: bool,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+enum Mark {
+    Shape(Shape),
+    Text(Text),
+}
+
+#[derive(Clone, Debug, PartialEq)]
+struct Clip {
+    rect: Rect,
+    within: Vec<PagePath>,
+    parent: Option<usize>,
+}
+
+/// A drawing: its size, its patterns, its marks in the order they are painted.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Scene {
+    pub(crate) width: f64,
+    pub(crate) height: f64,
+    pub(crate) title: String,
+    pub(crate) definitions: String,
+    clips: Vec<Clip>,
+    marks: Vec<Mark>,
+}
+
+impl Scene {
+    /// An empty page, millimetres.
+    pub(crate) fn new(width: f64, height: f64) -> Self {
+        Scene { width, height, ..Scene::default() }
+    }
+
+    /// A clip to `rect`.
+    pub(crate) fn clip(&mut self, rect: Rect) -> usize {
+        self.clips.push(Clip { rect, within: Vec::new(), parent: None });
+        self.clips.len() - 1
+    }
+
+    /// A clip to the inside of closed paths, within another clip.
+    pub(crate) fn clip_within(&mut self, parent: usize, paths: Vec<PagePath>) -> usize {
+        let rect = self.clips[parent].rect;
+        self.clips.push(Clip { rect, within: paths, parent: Some(parent) });
+        self.clips.len() - 1
+    }
+
+    pub(crate) fn shape(&mut self, shape: Shape) {
+        self.marks.push(Mark::Shape(shape));
+    }
+
+    /// A line that texts may touch.
+    pub(crate) fn line(&mut self, a: Spot, b: Spot, ink: Ink) {
+        self.stroke(vec![PagePath::line(a, b)], ink, None, false);
+    }
+
+    pub(crate) fn stroke(
+        &mut self,
+        paths: Vec<PagePath>,
+        ink: Ink,
+        clip: Option<usize>,
+        edge: bool,
+    ) {
+        self.shape(Shape { paths, ink: Some(ink), fill: Fill::Nothing, clip, edge });
+    }
+
+    pub(crate) fn fill(&mut self, paths: Vec<PagePath>, fill: Fill, clip: Option<usize>) {
+        self.shape(Shape { paths, ink: None, fill, clip, edge: false });
+    }
+
+    pub(crate) fn text(&mut self, text: Text) {
+        self.marks.push(Mark::Text(text));
+    }
+
+    pub(crate) fn texts(&self) -> impl Iterator<Item = &Text> + '_ {
+        self.marks.iter().filter_map(|m| match m {
+            Mark::Text(t) => Some(t),
+            Mark::Shape(_) => None,
+        })
+    }
+
+    #[cfg(test)]
+    pub(crate) fn shapes(&self) -> impl Iterator<Item = &Shape> + '_ {
+        self.marks.iter().filter_map(|m| match m {
+            Mark::Shape(s) => Some(s),
+            Mark::Text(_) => None,
+        })
+    }
+
+    /// Every text that meets another text, an edge, or the border of the page: none in a good
+    /// drawing. Edges count where they are seen, and with half their weight.
+    #[cfg(test)]
+    pub(crate) fn overlaps(&self) -> Vec<String> {
+        let texts: Vec<(&Text, Rect)> = self.texts().map(|t| (t, t.bounds())).collect();
+        let page = Rect::new(0.0, 0.0, self.width, self.height);
+        let mut found = Vec::new();
+        for (k, (text, rect)) in texts.iter().enumerate() {
+            for (other, at) in &texts[k + 1..] {
+                if rect.overlaps(*at) {
+                    found.push(format!("`{}` meets `{}`", text.content, other.content));
+                }
+            }
+            if rect.x < 0.0 || rect.y < 0.0 || rect.right() > page.w || rect.bottom() > page.h {
+                found.push(format!("`{}` leaves the page", text.content));
+            }
+        }
+        for shape in self.shapes().filter(|s| s.edge) {
+            let seen = shape.clip.map_or(page, |c| self.clips[c].rect);
+            let weight = shape.ink.map_or(0.0, |ink| ink.weight / 2.0);
+            // A line that is clipped to a piece is not seen outside it.
+            let within: Vec<Vec<Spot>> = shape.clip.map_or_else(Vec::new, |c| {
+                self.clips[c].within.iter().map(PagePath::flattened).collect()
+            });
+            let reach = |rect: &Rect| {
+                let inside =
+                    within.iter().filter(|ring| is_inside(ring, rect.centre())).count() % 2 == 1;
+                if within.is_empty() || inside { weight } else { 0.0 }
+            };
+            for path in &shape.paths {
+                for pair in path.flattened().windows(2) {
+                    let Some((a, b)) = clip_stretch(pair[0], pair[1], seen) else { continue };
+                    for (text, rect) in &texts {
+                        if clip_stretch(a, b, rect.inflated(reach(rect))).is_some() {
+                            found.push(format!("`{}` meets an edge at {a:?}", text.content));
+                        }
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    /// The drawing as SVG: one user unit is one millimetre.
+    pub(crate) fn write(&self) -> String {
+        let (w, h) = (number(self.width), number(self.height));
+        let mut out = format!(
+            "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" \
+             width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" font-family=\"{}\">\n\
+             <title>{}</title>\n<defs>\n{}",
+            font::FAMILY,
+            escape(&self.title),
+            self.definitions
+        );
+        for (k, clip) in self.clips.iter().enumerate() {
+            let d = if clip.within.is_empty() {
+                path_data(&[clip.rect.path()])
+            } else {
+                path_data(&clip.within)
+            };
+            let _ = writeln!(
+                out,
+                "<clipPath id=\"c{k}\"><path d=\"{d}\" clip-rule=\"evenodd\"/></clipPath>"
+            );
+        }
+        let _ = writeln!(out, "</defs>\n<path d=\"M0 0H{w}V{h}H0Z\" fill=\"{PAGE}\"/>");
+        for mark in &self.marks {
+            match mark {
+                Mark::Shape(shape) => {
+                    // A clip within a clip is written as a group, which every reader understands.
+                    let outer = shape.clip.and_then(|c| self.clips[c].parent);
+                    if let Some(outer) = outer {
+                        let _ = write!(out, "<g clip-path=\"url(#c{outer})\">");
+                    }
+                    write_shape(&mut out, shape);
+                    if outer.is_some() {
+                        out.push_str("</g>\n");
+                    }
+                }
+                Mark::Text(text) => write_text(&mut out, text),
+            }
+        }
+        out.push_str("</svg>\n");
+        out
+    }
+}
+
+fn write_shape(out: &mut String, shape: &Shape) {
+    let _ = write!(out, "<path d=\"{}\"", path_data(&shape.paths));
+    let _ = match &shape.fill {
+        Fill::Nothing => write!(out, " fill=\"none\""),
+        Fill::Plain(colour) => write!(out, " fill=\"{colour}\" fill-rule=\"evenodd\""),
+        Fill::Pattern(name) => write!(out, " fill=\"url(#{name})\" fill-rule=\"evenodd\""),
+    };
+    if let Some(ink) = shape.ink {
+        let _ = write!(
+            out,
+            " stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
+            ink.colour,
+            number(ink.weight)
+        );
+        if !ink.dash.is_empty() {
+            let _ = write!(out, " stroke-dasharray=\"{}\"", ink.dash);
+        }
+    }
+    if let Some(clip) = shape.clip {
+        let _ = write!(out, " clip-path=\"url(#c{clip})\"");
+    }
+    out.push_str("/>\n");
+}
+
+fn write_text(out: &mut String, text: &Text) {
+    let (x, y) = (number(text.at.x), number(text.at.y));
+    let _ = write!(
+        out,
+        "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\" fill=\"{}\"",
+        number(text.size),
+        text.ink
+    );
+    let _ = match text.anchor {
+        Anchor::Start => Ok(()),
+        Anchor::Middle => write!(out, " text-anchor=\"middle\""),
+        Anchor::End => write!(out, " text-anchor=\"end\""),
+    };
+    if text.bold {
+        out.push_str(" font-weight=\"bold\"");
+    }
+    if text.turned {
+        let _ = write!(out, " transform=\"rotate(-90 {x} {y})\"");
+    }
+    let _ = writeln!(out, ">{}</text>", escape(&text.content));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn scene() -> Scene {
+        Scene::new(100.0, 50.0)
+    }
+
+    #[test]
+    fn overlapping_texts_edges_and_borders_are_found() {
+        let mut good = scene();
+        good.text(Text::new(Spot::new(10.0, 10.0), 3.0, Anchor::Start, "Ilka"));
+        good.text(Text::new(Spot::new(10.0, 14.0), 3.0, Anchor::Start, "Ilka"));
+        assert!(good.overlaps().is_empty());
+
+        let mut close = good.clone();
+        close.text(Text::new(Spot::new(12.0, 11.0), 3.0, Anchor::Start, "Mara"));
+        assert_eq!(close.overlaps().len(), 2);
+
+        let mut crossed = good.clone();
+        let line = PagePath::line(Spot::new(0.0, 9.0), Spot::new(50.0, 9.0));
+        crossed.stroke(vec![line], Ink::solid(DARK, 0.2), None, true);
+        assert_eq!(crossed.overlaps().len(), 1);
+
+        let mut outside = good.clone();
+        outside.text(Text::new(Spot::new(99.0, 40.0), 3.0, Anchor::Start, "Mara"));
+        assert_eq!(outside.overlaps().len(), 1);
+    }
+
+    #[test]
+    fn an_edge_that_is_clipped_away_meets_nothing() {
+        let mut scene = scene();
+        scene.text(Text::new(Spot::new(10.0, 10.0), 3.0, Anchor::Start, "Ilka"));
+        let clip = scene.clip(Rect::new(50.0, 0.0, 50.0, 50.0));
+        let line = PagePath::line(Spot::new(0.0, 9.0), Spot::new(90.0, 9.0));
+        scene.stroke(vec![line], Ink::solid(DARK, 0.2), Some(clip), true);
+        assert!(scene.overlaps().is_empty());
+    }
+
+    #[test]
+    fn a_turned_text_stands_upright_above_its_start() {
+        let text = Text::new(Spot::new(20.0, 40.0), 3.0, Anchor::Start, "length").turned(true);
+        let bounds = text.bounds();
+        assert!(bounds.h > bounds.w && (bounds.bottom() - 40.0).abs() < 1e-9);
+        assert!(bounds.right() > 20.0 && bounds.x < 20.0);
+    }
+}

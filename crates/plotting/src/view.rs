@@ -1,0 +1,83 @@
+//! What there is to see of one cloth: how far it is drawn, where it ends, what is left over.
+//!
+//! Lengths of a sheet are lengths to lay on, so a cloth on hand counts with what washing leaves of
+//! it. The drawing runs to the end of the marker or of the cloth, whichever is further.
+
+use pieces::{Bounds, Length, Outline, Point};
+
+use crate::frame::{PieceFrame, exact_outline};
+use crate::leftover::{cover, largest_beside};
+use crate::sheet::{Placed, Sheet};
+use crate::style::Wearers;
+
+/// A turned outline that is not exact is rounded by less than this; its boxes grow by as much.
+const TURN_ROUNDING: i64 = 10;
+
+/// One cloth, ready to be drawn.
+pub(crate) struct View<'a> {
+    pub(crate) sheet: &'a Sheet<'a>,
+    pub(crate) wearers: &'a Wearers,
+    /// Cloth that is there to lay on: on hand, or bought; `None` if neither is known.
+    pub(crate) there: Option<Length>,
+    /// How far the drawing runs.
+    pub(crate) drawn: Length,
+    /// Largest upright rectangle that is left over.
+    pub(crate) left_over: Option<Bounds>,
+}
+
+impl<'a> View<'a> {
+    pub(crate) fn new(sheet: &'a Sheet<'a>, wearers: &'a Wearers) -> Self {
+        let washed = |length| sheet.fabric.after_washing(length);
+        let there = sheet.on_hand.or(sheet.to_buy).map(washed);
+        let drawn = sheet.needed.max(there.unwrap_or(Length::ZERO)).max(Length::from_cm(1));
+        // On a cloth that is too short nothing is left over; what the marker leaves is shown then.
+        let end = there.filter(|&t| t >= sheet.needed).unwrap_or(sheet.needed);
+        let (left, right) = sheet.fabric.usable_width();
+        let within =
+            Bounds { min: Point::new(left.um(), 0), max: Point::new(right.um(), end.um()) };
+        let mut boxes: Vec<Bounds> = sheet.placed.iter().flat_map(boxes_of).collect();
+        boxes.extend(sheet.flaws.iter().flat_map(cover));
+        View { sheet, wearers, there, drawn, left_over: largest_beside(within, &boxes) }
+    }
+
+    /// True if the marker is longer than the cloth that is there.
+    pub(crate) fn too_short(&self) -> bool {
+        self.there.is_some_and(|there| there < self.sheet.needed)
+    }
+
+    /// Share of the usable cloth up to the length needed that is in pieces, per cent; for print.
+    pub(crate) fn used_percent(&self) -> Option<f64> {
+        let (left, right) = self.sheet.fabric.usable_width();
+        let cloth = (right - left).mm() * self.sheet.needed.mm();
+        let pieces: f64 =
+            self.sheet.placed.iter().map(|p| p.piece.cut.doubled_area() as f64 / 2e6).sum();
+        (cloth > 0.0).then(|| 100.0 * pieces / cloth)
+    }
+}
+
+fn boxes_of(placed: &Placed<'_>) -> Vec<Bounds> {
+    if let Some(outline) = exact_outline(placed) {
+        return cover(&outline);
+    }
+    let frame = PieceFrame::of(placed);
+    let turned: Vec<Point> = placed
+        .piece
+        .cut
+        .points()
+        .iter()
+        .map(|&p| {
+            let (x, y) = frame.on_cloth(p);
+            Point::new(x.round() as i64, y.round() as i64)
+        })
+        .collect();
+    let grown = |b: Bounds| Bounds {
+        min: b.min.plus(Point::new(-TURN_ROUNDING, -TURN_ROUNDING)),
+        max: b.max.plus(Point::new(TURN_ROUNDING, TURN_ROUNDING)),
+    };
+    let boxes = match Outline::new(turned.clone()) {
+        Ok(outline) => cover(&outline),
+        // Rounding made two edges touch: the box round it all contains it.
+        Err(_) => Bounds::of(&turned).into_iter().collect(),
+    };
+    boxes.into_iter().map(grown).collect()
+}

@@ -1,0 +1,123 @@
+//! Lengths, sizes and verdicts in words, in the person's unit.
+
+use nesting::Verdict;
+use pieces::{Direction, Drape, Length, Piece, Units};
+
+use crate::font::shorten_to;
+use crate::sheet::{Placed, Sheet};
+use crate::view::View;
+
+/// True for units that are read in inches.
+pub(crate) const fn is_inches(units: Units) -> bool {
+    matches!(units, Units::Inches | Units::Yards)
+}
+
+/// A place along the cloth: `4.00 m`, or as the unit writes it.
+pub(crate) fn place_along(units: Units, length: Length) -> String {
+    if is_inches(units) {
+        units.write(length)
+    } else {
+        format!("{:.2} m", length.mm() / 1_000.0)
+    }
+}
+
+/// `35.0 × 99.0 cm`: the first number's unit is dropped where both have the same.
+pub(crate) fn size(units: Units, across: Length, along: Length) -> String {
+    let (across, along) = (units.write(across), units.write(along));
+    let unit = along.rsplit_once(' ').map_or("", |(_, unit)| unit);
+    let across = match across.rsplit_once(' ') {
+        Some((value, same)) if same == unit => value.to_owned(),
+        _ => across,
+    };
+    format!("{across} \u{d7} {along}")
+}
+
+/// Across by along of a piece in its own frame, as the person drafted it.
+pub(crate) fn piece_size(units: Units, piece: &Piece) -> String {
+    let bounds = piece.cut.bounds();
+    size(units, bounds.across(), bounds.along())
+}
+
+/// `1 of 2`; `None` for a piece that is cut once.
+pub(crate) fn copy_of(placed: &Placed<'_>) -> Option<String> {
+    (placed.piece.copies > 1).then(|| format!("{} of {}", placed.copy + 1, placed.piece.copies))
+}
+
+/// One line that says all about a placed piece, for the numbered list.
+pub(crate) fn piece_line(units: Units, placed: &Placed<'_>) -> String {
+    let mut parts = vec![shorten_to(&placed.piece.name, 40)];
+    parts.extend(placed.piece.wearer.as_ref().map(|w| shorten_to(w, 40)));
+    parts.push(piece_size(units, placed.piece));
+    parts.extend(copy_of(placed));
+    parts.join(", ")
+}
+
+/// The verdict in a few words and what follows from it in a sentence.
+pub(crate) fn verdict(view: &View<'_>) -> (String, String) {
+    let sheet = view.sheet;
+    let write = |length: Length| sheet.units.write(length);
+    let there = view.there.unwrap_or(Length::ZERO);
+    match sheet.verdict {
+        Some(Verdict::Enough) => (
+            "Enough".to_owned(),
+            match there - sheet.needed {
+                Length::ZERO => "It fits exactly, nothing to spare.".to_owned(),
+                spare => format!("{} to spare.", write(spare)),
+            },
+        ),
+        Some(Verdict::NotEnough) => (
+            "Not enough, proved".to_owned(),
+            format!("Short by at least {}.", write(sheet.bound - there)),
+        ),
+        Some(Verdict::Undecided) => (
+            "Undecided".to_owned(),
+            format!(
+                "The shortest marker is between {} and {} long.",
+                write(sheet.bound),
+                write(sheet.needed)
+            ),
+        ),
+        None => match sheet.to_buy {
+            Some(buy) => (format!("Buy {}", write(buy)), String::new()),
+            None => (format!("{} needed", write(sheet.needed)), String::new()),
+        },
+    }
+}
+
+/// What the fabric's direction asks of the layout; `None` for plain cloth.
+pub(crate) const fn direction(direction: Direction) -> Option<&'static str> {
+    match direction {
+        Direction::None => None,
+        Direction::TwoWay => Some("two-way, turned end for end"),
+        Direction::OneWay => Some("one-way, all tops to one end"),
+        Direction::OneWayPerGarment => {
+            Some("one-way within a garment")
+        }
+    }
+}
+
+/// True if pieces get direction arrows.
+pub(crate) const fn has_arrows(direction: Direction) -> bool {
+    matches!(direction, Direction::OneWay | Direction::OneWayPerGarment)
+}
+
+/// Drape in a word.
+pub(crate) const fn drape(drape: Drape) -> &'static str {
+    match drape {
+        Drape::Crisp => "crisp",
+        Drape::Soft => "soft",
+    }
+}
+
+/// What the positions' relation to the marking step means at the table.
+pub(crate) fn rounding(sheet: &Sheet<'_>) -> String {
+    let largest = sheet.largest_rounding;
+    if !largest.is_positive() {
+        return "all on the step".to_owned();
+    }
+    if is_inches(sheet.units) {
+        format!("up to {:.3} in", (largest.um() as f64 / 25.4).ceil() / 1_000.0)
+    } else {
+        format!("up to {:.1} mm", (largest.um() as f64 / 100.0).ceil() / 10.0)
+    }
+}
