@@ -45,6 +45,9 @@ pub enum Argument {
         /// How many.
         lines: u32,
     },
+    /// Every combination of places along the cloth was tried: at some height, pieces are always too
+    /// wide together.
+    EveryPlace,
 }
 
 /// A length below which no marker exists, and why.

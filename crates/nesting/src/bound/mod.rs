@@ -3,7 +3,8 @@
 //! - area over usable width, and the longest piece;
 //! - sections across the pieces, charged by dual feasible functions ([`dual`]);
 //! - two pieces alone, exactly ([`pair`]);
-//! - lines across the cloth, which pieces must cross ([`lines`]): side by side, and in rows.
+//! - lines across the cloth, which pieces must cross ([`lines`]): side by side, and in rows;
+//! - places along the cloth, all combinations of them ([`places`]), for small jobs.
 //!
 //! All are exact in integers and rounded so that they stay true; turns, mirrors and spacing are
 //! in them. They are tried from cheap to dear within a fixed amount of work, so the result is
@@ -13,6 +14,7 @@ mod dual;
 mod kinds;
 mod lines;
 mod pair;
+mod places;
 mod profile;
 
 use std::collections::BTreeSet;
@@ -24,6 +26,7 @@ use crate::verdict::{Argument, Bound};
 use dual::Dual;
 use kinds::{Kind, kinds};
 use lines::Lines;
+use places::Outcome;
 use profile::Profile;
 
 /// Sections looked at on lines, at most, in [`best`]: a few milliseconds.
@@ -34,6 +37,12 @@ const HARDER: u64 = 16;
 
 /// Most lines drawn: beyond a dozen rows the sections say nearly as much.
 const MOST_LINES: i64 = 12;
+
+/// Lines compared in the search over places, at most, in [`best`].
+const PLACES_WORK: u64 = 1_500_000;
+
+/// More pieces than this have too many combinations of places.
+const MOST_PLACED: i64 = 16;
 
 /// An item that is wider than the usable width in every turn it may take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -105,9 +114,9 @@ fn up(numerator: i128, denominator: i128) -> i64 {
     i64::try_from(value).unwrap_or(i64::MAX)
 }
 
-/// A function with its values on the sections of every kind, one profile a way, and their integrals.
+/// The values of a dual feasible function on the sections of every kind, one profile a way.
 struct Charged {
-    dual: Dual,
+    /// Its value of the width that sections share.
     whole: i64,
     /// By kind, then way.
     values: Vec<Vec<Profile>>,
@@ -162,6 +171,9 @@ impl<'a> Search<'a> {
             std::cmp::Reverse(up(c.doubled.iter().sum(), 2 * i128::from(c.whole)))
         });
         self.rows(&charged);
+        if !self.is_done() {
+            self.places();
+        }
         self.best
     }
 
@@ -248,7 +260,6 @@ impl<'a> Search<'a> {
         };
         let doubled = self.kinds.iter().zip(&values).map(least).collect();
         Charged {
-            dual,
             whole: dual.whole(self.usable),
             values,
             doubled,
@@ -348,6 +359,45 @@ impl<'a> Search<'a> {
                 }
             }
         }
+    }
+
+    /// The search over places: at the length asked about, or at rising lengths on a grid.
+    fn places(&mut self) {
+        if self.kinds.iter().map(|kind| kind.copies).sum::<i64>() > MOST_PLACED {
+            return;
+        }
+        if self.floor > 0 {
+            let mut work = PLACES_WORK * HARDER;
+            let length = self.best.length.um().max(self.floor);
+            if places::try_length(&self.kinds, self.usable, length, &mut work) == Outcome::Refused {
+                self.offer(length + 1, || Argument::EveryPlace);
+            }
+            return;
+        }
+        let start = self.best.length.um();
+        let mut work = PLACES_WORK;
+        let mut refuses = |length: i64| {
+            // A share of what is left for each length, so that one hard length does not take all.
+            let mut share = work / 4;
+            let before = share;
+            let outcome = places::try_length(&self.kinds, self.usable, length, &mut share);
+            work -= before - share;
+            outcome == Outcome::Refused
+        };
+        let mut refused = start - 1;
+        let mut step = (start / 32).max(1);
+        let smallest = (start / 512).max(1);
+        let mut growing = true;
+        while step >= smallest {
+            if refuses(refused + step) {
+                refused += step;
+                step *= if growing { 2 } else { 1 };
+            } else {
+                growing = false;
+                step /= 2;
+            }
+        }
+        self.offer(refused + 1, || Argument::EveryPlace);
     }
 
     /// The greatest length that lines of this sort refuse, if that is news.
