@@ -459,14 +459,17 @@ impl Arc {
                 Point::new(x * r, away((x * r) as f64, cos, sin))
             }
         };
-        let from_centre = match (a.axis, b.axis) {
-            (Some((ax, ay)), Some((bx, by))) if ax * bx + ay * by == 0 => {
+        let one_axis = match (a.axis, b.axis) {
+            (Some(axis), None) => Some((axis, b)),
+            (None, Some(axis)) => Some((axis, a)),
+            _ => None,
+        };
+        let from_centre = match (one_axis, a.axis.zip(b.axis)) {
+            (_, Some(((ax, ay), (bx, by)))) if ax * bx + ay * by == 0 => {
                 Point::new((ax + bx) * whole_radius, (ay + by) * whole_radius)
             }
-            (Some(axis), None) if !flat => on_axis(axis, b),
-            (None, Some(axis)) if !flat => on_axis(axis, a),
-            (Some(axis), None) if b.end.is_some() => beside(axis, b.end.unwrap_or_default()),
-            (None, Some(axis)) if a.end.is_some() => beside(axis, a.end.unwrap_or_default()),
+            (Some((axis, other)), _) if !flat => on_axis(axis, other),
+            (Some((axis, Tangent { end: Some(end), .. })), _) => beside(axis, end),
             _ => {
                 // 2 um out against a rounding of at most 0.71 um.
                 let reach = (radius + 2.0) / (gap / 2.0).cos();

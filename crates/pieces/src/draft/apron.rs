@@ -5,7 +5,7 @@
 //! sewn into each end. A bib is a rectangle, or a trapezoid where its top is narrower, with two neck
 //! ties. All sizes are finished; hems and seams are added.
 
-use super::options::{Default2, NARROW_HEM, Options, SEAM, SEAM_OPTION, measure, skirt_length};
+use super::options::{NARROW_HEM, Options, Preset, SEAM, SEAM_OPTION, measure, skirt_length};
 use super::shape::{Shape, edge, notch, trapezoid};
 use super::ties::folded_strip;
 use super::{Brief, Draft, Drafted, OptionSpec};
@@ -96,7 +96,7 @@ const BIB: &[OptionSpec] = &[
     },
 ];
 
-const SMALL_SIZE: Default2 = Default2::new(2600, 160);
+const SMALL_SIZE: Preset = Preset::new(2600, 160);
 
 impl Draft for Apron {
     fn name(&self) -> &'static str {
@@ -141,12 +141,12 @@ impl Draft for Apron {
         let options = Options::of(brief, OPTIONS)?;
         let seam = options.allowance("seam", SEAM)?;
         let side = options.allowance("side", NARROW_HEM)?;
-        let hem = options.allowance("hem", Default2::new(300, 20))?;
+        let hem = options.allowance("hem", Preset::new(300, 20))?;
         let width = share_of_measure(&options, "width", || measure(brief, "hip_girth"))?;
         let length = share_of_measure(&options, "length", || apron_skirt_length(brief, &options))?;
         let flare = options.share_of("flare", length, Ratio::ZERO)?;
-        let band_width = options.size("band_width", Default2::new(400, 24))?;
-        let tie_length = options.size("tie_length", Default2::new(8000, 512))?;
+        let band_width = options.size("band_width", Preset::new(400, 24))?;
+        let tie_length = options.size("tie_length", Preset::new(8000, 512))?;
         let fabric = &brief.fabric.name;
         let cannot = |key: &str, part: &str, what: String| {
             options.error(
@@ -210,7 +210,7 @@ impl Draft for Apron {
                     .push(notch(shape.on_edge(level, 1, 2), NotchKind::Centre, "CF"));
             }
             drafted.pieces.push(piece);
-            let length = bib.size("neck_tie_length", Default2::new(5000, 320))?;
+            let length = bib.size("neck_tie_length", Preset::new(5000, 320))?;
             let mut neck = strip("neck tie", length)?;
             neck.copies = 2;
             drafted.pieces.push(neck);

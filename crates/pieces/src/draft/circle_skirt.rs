@@ -9,7 +9,7 @@
 use std::f64::consts::TAU;
 
 use super::options::{
-    self, Default2, Options, SEAM, SEAM_OPTION, skirt_length, skirt_needs, top_girth,
+    self, Options, Preset, SEAM, SEAM_OPTION, skirt_length, skirt_needs, top_girth,
 };
 use super::shape::{FURTHEST, bare, notch};
 use super::{Brief, Draft, Drafted, OptionSpec, waistband};
@@ -53,10 +53,19 @@ const OPTIONS: &[OptionSpec] = &[
         default: "0.6 cm (1/4 in)",
         about: "hem allowance; a curved hem is kept narrow",
     },
+    OptionSpec {
+        key: "grain",
+        takes: "\"lengthwise\", \"crosswise\" or \"either\"",
+        default: "lengthwise in one piece, either in sectors",
+        about: "how the middle of a piece lies on the cloth; a circle holds every direction of the grain",
+    },
     options::BAND,
 ];
 
-const CURVED_HEM: Default2 = Default2::new(60, 4);
+/// How the middle of a sector may lie. The bias falls within it anyway.
+const GRAINS: [&str; 3] = ["lengthwise", "crosswise", "either"];
+
+const CURVED_HEM: Preset = Preset::new(60, 4);
 
 impl Draft for CircleSkirt {
     fn name(&self) -> &'static str {
@@ -108,6 +117,13 @@ impl Draft for CircleSkirt {
             seam: options.allowance("seam", SEAM)?,
             waist_seam: options.allowance("waist_seam", SEAM)?,
             hem: options.allowance("hem", CURVED_HEM)?,
+            grain: match options.choice("grain", &GRAINS, "")? {
+                "lengthwise" => Grain::Lengthwise,
+                "crosswise" => Grain::Crosswise,
+                "either" => Grain::Either,
+                _ if options.count("sectors", (1, 24), 1)? > 1 => Grain::Either,
+                _ => Grain::Lengthwise,
+            },
         };
         let mut drafted = Drafted::default();
         drafted
@@ -147,6 +163,7 @@ struct Circle {
     seam: Length,
     waist_seam: Length,
     hem: Length,
+    grain: Grain,
 }
 
 impl Circle {
@@ -209,7 +226,7 @@ impl Circle {
             (false, _) => "sector",
         };
         let fabric = &brief.fabric.name;
-        let mut piece = bare(brief, name, fabric, Grain::Lengthwise, outline, cut_path);
+        let mut piece = bare(brief, name, fabric, self.grain, outline, cut_path);
         piece.copies = self.sectors;
         piece.cut_outs = cut_outs;
         piece.finished = finished_paths;

@@ -46,7 +46,7 @@ const OPTIONS: &[OptionSpec] = &[
 
 /// How far the fullest level of the hips lies below the waist where it was not taken: 20 cm or 8 in
 /// (common practice, no published source).
-const WAIST_TO_HIP: options::Default2 = options::Default2::new(2000, 128);
+const WAIST_TO_HIP: options::Preset = options::Preset::new(2000, 128);
 
 impl Draft for GoredSkirt {
     fn name(&self) -> &'static str {

@@ -13,15 +13,15 @@ use crate::units::{Ratio, Units};
 
 /// A default length: for metric jobs, for inch jobs.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Default2 {
+pub(super) struct Preset {
     metric: Length,
     inches: Length,
 }
 
-impl Default2 {
+impl Preset {
     /// From tenths of a millimetre and sixteenths of an inch (rounded up to a whole micrometre).
     pub(super) const fn new(tenths_mm: i64, sixteenths: i64) -> Self {
-        Default2 {
+        Preset {
             metric: Length::from_um(tenths_mm * 100),
             inches: Length::from_um((sixteenths * 25_400 + 15) / 16),
         }
@@ -37,10 +37,10 @@ impl Default2 {
 }
 
 /// A seam: 1 cm or 3/8 in (common practice, no published source).
-pub(super) const SEAM: Default2 = Default2::new(100, 6);
+pub(super) const SEAM: Preset = Preset::new(100, 6);
 /// A narrow hem turned twice: 1 cm, or the 1/2 in (two turns of 1/4) that T. Johnson, *It's Fun to
 /// Sew: a Cotton School Dress*, 4-H Club Series L-87, gives for it.
-pub(super) const NARROW_HEM: Default2 = Default2::new(100, 8);
+pub(super) const NARROW_HEM: Preset = Preset::new(100, 8);
 
 /// The settings of one draft or of a part of it.
 #[derive(Clone)]
@@ -108,7 +108,7 @@ impl<'a> Options<'a> {
     }
 
     /// Zero or more.
-    pub(super) fn allowance(&self, key: &str, default: Default2) -> Result<Length, InputError> {
+    pub(super) fn allowance(&self, key: &str, default: Preset) -> Result<Length, InputError> {
         let set = self
             .settings
             .non_negative_length(&self.path, key, self.units, Rounding::Up)?;
@@ -116,7 +116,7 @@ impl<'a> Options<'a> {
     }
 
     /// Above zero.
-    pub(super) fn size(&self, key: &str, default: Default2) -> Result<Length, InputError> {
+    pub(super) fn size(&self, key: &str, default: Preset) -> Result<Length, InputError> {
         Ok(self.own_size(key)?.unwrap_or(default.in_units(self.units)))
     }
 
@@ -136,7 +136,7 @@ impl<'a> Options<'a> {
     }
 
     /// Any sign.
-    pub(super) fn ease(&self, key: &str, default: Default2) -> Result<Length, InputError> {
+    pub(super) fn ease(&self, key: &str, default: Preset) -> Result<Length, InputError> {
         let set = self
             .settings
             .length(&self.path, key, self.units, Rounding::Up)?;
@@ -336,7 +336,7 @@ pub(super) fn top_girth(
     options: &Options<'_>,
 ) -> Result<(&'static str, Length), InputError> {
     let key = options.choice("sits_at", &GIRTHS, "waist_girth")?;
-    let girth = measure(brief, key)? + options.ease("ease", Default2::new(0, 0))?;
+    let girth = measure(brief, key)? + options.ease("ease", Preset::new(0, 0))?;
     if !girth.is_positive() {
         return Err(options.error(
             "ease",

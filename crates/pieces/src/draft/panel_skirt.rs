@@ -153,7 +153,7 @@ impl Draft for PanelSkirt {
         };
         let mut drafted = Drafted::default();
         let back_length = if options.is_set("back_longer") {
-            let longer = options.ease("back_longer", options::Default2::new(0, 0))?;
+            let longer = options.ease("back_longer", options::Preset::new(0, 0))?;
             front_length + longer
         } else if let Some(length) = brief.wearer.measurement("skirt_length_back") {
             length

@@ -3,7 +3,7 @@
 //! Rules (geometry): the sizes are those of the finished piece; allowances are added outside and are
 //! zero unless set, so that without them the sizes are what is cut. The trapezoid is isosceles.
 
-use super::options::{Default2, Options};
+use super::options::{Options, Preset};
 use super::shape::{Shape, edge, trapezoid};
 use super::{Brief, Draft, Drafted, OptionSpec};
 use crate::length::Length;
@@ -168,7 +168,7 @@ fn draw(
     top: Length,
     bottom: Length,
 ) -> Result<Drafted, InputError> {
-    const NONE: Default2 = Default2::new(0, 0);
+    const NONE: Preset = Preset::new(0, 0);
     let length = options.needed_size("length", "the length")?;
     let side = options.allowance("side", NONE)?;
     let edges = [

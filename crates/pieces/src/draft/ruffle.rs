@@ -6,7 +6,7 @@
 //! narrow hem is that of T. Johnson, *It's Fun to Sew: a Cotton School Dress*, 4-H Club Series L-87.
 
 use super::options::{
-    Default2, FULL_WIDTHS, HEM, JOIN, NARROW_HEM, Options, SEAM, SEAM_OPTION, TOP, split,
+    FULL_WIDTHS, HEM, JOIN, NARROW_HEM, Options, Preset, SEAM, SEAM_OPTION, TOP, split,
 };
 use super::shape::{Shape, edge, guide, notch, rectangle};
 use super::strips::{self, Join};
@@ -85,7 +85,7 @@ impl Draft for Ruffle {
         let strips = Strips {
             name: "ruffle strip".into(),
             total: fullness.of(edge_length, Rounding::Up),
-            depth: options.size("depth", Default2::new(1000, 64))?,
+            depth: options.size("depth", Preset::new(1000, 64))?,
             closed: options.flag("closed", true)?,
             seam: options.allowance("seam", SEAM)?,
             top: options.allowance("top", SEAM)?,

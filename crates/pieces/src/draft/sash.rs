@@ -5,7 +5,7 @@
 //! are joined as the cloth allows. A strip l long and w wide on the bias takes (l + w) / sqrt 2 of
 //! the usable width (see [`super::bias`]). Pointed ends are cut at 45 degrees, the tip at the fold.
 
-use super::options::{Default2, GIRTHS, Options, SEAM, SEAM_OPTION, measure, sits_at, split};
+use super::options::{GIRTHS, Options, Preset, SEAM, SEAM_OPTION, measure, sits_at, split};
 use super::shape::{Edge, Shape, edge, guide, notch};
 use super::strips::{self, Join};
 use super::{Brief, Draft, Drafted, OptionSpec, bias};
@@ -102,8 +102,8 @@ impl Draft for Sash {
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
         let options = Options::of(brief, OPTIONS)?;
-        let width = options.size("width", Default2::new(800, 48))?;
-        let tail = options.allowance("tail", Default2::new(6000, 384))?;
+        let width = options.size("width", Preset::new(800, 48))?;
+        let tail = options.allowance("tail", Preset::new(6000, 384))?;
         let length = match options.own_size("length")? {
             Some(length) => length,
             None => measure(brief, options.choice("sits_at", &GIRTHS, "waist_girth")?)? + tail * 2,

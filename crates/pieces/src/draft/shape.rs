@@ -70,7 +70,7 @@ impl Shape {
     /// From the corners of the cut edge. An error says what can't be drawn.
     pub(super) fn from_cut(corners: &[Point], edges: &[Edge]) -> Result<Self, String> {
         let outline = checked(corners)?;
-        let finished = offset::inward(corners, &widths(edges)).ok_or_else(|| too_small(edges))?;
+        let finished = offset::inward(corners, &widths(edges)?).ok_or_else(|| too_small(edges))?;
         checked(&finished).map_err(|_| too_small(edges))?;
         let n = corners.len();
         Ok(Shape {
@@ -85,7 +85,7 @@ impl Shape {
     /// From the corners of the finished edge. An error says what can't be drawn.
     pub(super) fn from_finished(corners: &[Point], edges: &[Edge]) -> Result<Self, String> {
         checked(corners)?;
-        let cut = offset::outward(corners, &widths(edges))
+        let cut = offset::outward(corners, &widths(edges)?)
             .ok_or("two corners are in the same place, or an allowance is below zero")?;
         let points = cut.points();
         let outline = Outline::new(points.clone())
@@ -200,8 +200,11 @@ pub(super) fn guide(points: &[Point], label: &str) -> GuideLine {
     }
 }
 
-fn widths(edges: &[Edge]) -> Vec<Length> {
-    edges.iter().map(|e| e.allowance).collect()
+fn widths(edges: &[Edge]) -> Result<Vec<Length>, String> {
+    if edges.iter().any(|e| e.allowance.um() > FURTHEST) {
+        return Err("an allowance is wider than a kilometre".into());
+    }
+    Ok(edges.iter().map(|e| e.allowance).collect())
 }
 
 /// Every name once, in the order of the edges; nothing where there is no allowance.

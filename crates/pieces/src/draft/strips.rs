@@ -90,10 +90,10 @@ pub(super) fn too_narrow(options: &Options<'_>, fabric: &Fabric) -> InputError {
     options.error(
         "join",
         format!(
-            "strips across {} (usable width {width}) are too short to join",
+            "no number of strips up to {MOST} across {} (usable width {width}) is enough",
             fabric.name
         ),
-        "take a wider cloth, or smaller seams",
+        "take a wider cloth or smaller seams, and check the lengths",
     )
 }
 

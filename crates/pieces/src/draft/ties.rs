@@ -3,7 +3,7 @@
 //! Rule (geometry): a tie is cut 2 x finished width + 2 x seam wide and the finished length + 2 x seam
 //! long. The default sizes are common practice, no published source.
 
-use super::options::{Default2, Options, SEAM, SEAM_OPTION};
+use super::options::{Options, Preset, SEAM, SEAM_OPTION};
 use super::shape::{Shape, edge, guide, rectangle};
 use super::{Brief, Draft, Drafted, OptionSpec};
 use crate::length::Length;
@@ -63,8 +63,8 @@ impl Draft for Ties {
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
         let options = Options::of(brief, OPTIONS)?;
-        let width = options.size("width", Default2::new(250, 16))?;
-        let length = options.size("length", Default2::new(4500, 288))?;
+        let width = options.size("width", Preset::new(250, 16))?;
+        let length = options.size("length", Preset::new(4500, 288))?;
         let seam = options.allowance("seam", SEAM)?;
         let mut piece = folded_strip(brief, "tie", &brief.fabric.name, length, width, seam)
             .map_err(|what| {

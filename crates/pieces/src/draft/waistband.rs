@@ -12,7 +12,7 @@
 //! are equally long and the first is centred on the centre front, so joins lie at the sides and the
 //! back; it is made longer where a join would come nearer to the centre front than `clear_front`.
 
-use super::options::{Default2, GIRTHS, Options, SEAM, measure, sits_at, split};
+use super::options::{GIRTHS, Options, Preset, SEAM, measure, sits_at, split};
 use super::shape::{Shape, edge, guide, notch, rectangle};
 use super::strips::{self, Join};
 use super::{Brief, Draft, Drafted, Extra, OptionSpec};
@@ -101,12 +101,12 @@ const OPTIONS: &[OptionSpec] = &[
     },
 ];
 
-const ELASTIC: Default2 = Default2::new(250, 16);
-const EASE: Default2 = Default2::new(50, 4);
-const EXTRA: Default2 = Default2::new(300, 20);
-const OVERLAP: Default2 = Default2::new(250, 16);
-const OPENING: Default2 = Default2::new(500, 32);
-const CLEAR_FRONT: Default2 = Default2::new(1000, 64);
+const ELASTIC: Preset = Preset::new(250, 16);
+const EASE: Preset = Preset::new(50, 4);
+const EXTRA: Preset = Preset::new(300, 20);
+const OVERLAP: Preset = Preset::new(250, 16);
+const OPENING: Preset = Preset::new(500, 32);
+const CLEAR_FRONT: Preset = Preset::new(1000, 64);
 
 impl Draft for WaistbandCasing {
     fn name(&self) -> &'static str {
@@ -301,7 +301,7 @@ fn arrange(count: u32, front: Length, rest: Length) -> Vec<Strip> {
     if count > 2 {
         strips.push(strip("strip", rest, count - 2));
     }
-    let opening = if count % 2 == 0 {
+    let opening = if count.is_multiple_of(2) {
         Opening::Middle
     } else {
         Opening::RightEnd
