@@ -8,12 +8,13 @@ use pieces::{Length, Units};
 
 use crate::drawing::Drawn;
 use crate::font;
-use crate::frame::ClothFrame;
-use crate::labels::{Given, NUMBER, Wanted};
+use crate::frame::{ClothFrame, PieceFrame};
+use crate::labels::{self, Given, NUMBER, Wanted};
 use crate::paper::{PagePath, Rect, Spot};
 use crate::room::{CLEARANCE, Room};
 use crate::ruler::{DEPTH, Ruler, Side};
 use crate::scene::{Anchor, Fill, Ink, Scene, Shape, Text};
+use crate::sheet::Placed;
 use crate::style::{BEYOND, CLOTH, DARK, FLAW, LEFT_OVER, QUIET, SELVEDGE};
 use crate::symbols::{GRAIN_HEIGHT, direction_arrow, grain_line};
 use crate::view::View;
@@ -72,6 +73,8 @@ pub(crate) fn split(drawn: Length, count: i64, units: Units) -> Vec<Band> {
 pub(crate) struct Listed {
     pub(crate) number: usize,
     pub(crate) line: String,
+    /// False if the number found no place on the drawing.
+    pub(crate) shown: bool,
 }
 
 /// One band being drawn.
@@ -125,7 +128,7 @@ pub(crate) fn draw(
     };
     window.cloth(scene);
     let pieces: Vec<Drawn<'_>> =
-        view.sheet.placed.iter().map(|p| Drawn::new(p, &frame)).collect();
+        view.sheet.placed.iter().filter(|p| reaches(p, band)).map(|p| Drawn::new(p, &frame)).collect();
     for piece in pieces.iter().filter(|p| p.bounds.overlaps(rect)) {
         piece.draw(scene, view, clip);
     }
@@ -148,11 +151,21 @@ pub(crate) fn draw(
     window.rulers(scene);
 }
 
-/// The band that shows most of the piece; the first of several.
-fn home_band(placed: &crate::sheet::Placed<'_>, bands: &[Band]) -> Option<usize> {
-    let frame = crate::frame::PieceFrame::of(placed);
+/// Where a piece begins and ends along the cloth, micrometres.
+fn along(placed: &Placed<'_>) -> (f64, f64) {
+    let frame = PieceFrame::of(placed);
     let ys = placed.piece.cut.points().iter().map(|&p| frame.on_cloth(p).1);
-    let (low, high) = ys.fold((f64::MAX, f64::MIN), |(l, h), y| (l.min(y), h.max(y)));
+    ys.fold((f64::MAX, f64::MIN), |(l, h), y| (l.min(y), h.max(y)))
+}
+
+fn reaches(placed: &Placed<'_>, band: Band) -> bool {
+    let (low, high) = along(placed);
+    low <= band.to as f64 && high >= band.from as f64
+}
+
+/// The band that shows most of the piece; the first of several.
+fn home_band(placed: &Placed<'_>, bands: &[Band]) -> Option<usize> {
+    let (low, high) = along(placed);
     let shown = |b: &Band| high.min(b.to as f64) - low.max(b.from as f64);
     (0..bands.len()).max_by(|&i, &j| {
         shown(&bands[i]).total_cmp(&shown(&bands[j])).then(j.cmp(&i))
@@ -233,7 +246,7 @@ impl Window<'_, '_> {
         let least = self.rect.x - BEFORE;
         let width = font::width(words, WORDS, false);
         for row in 0..2 {
-            let y = self.rect.bottom() + DEPTH + WORDS * font::ASCENT + f64::from(row) * 3.0 + 0.2;
+            let y = self.rect.bottom() + DEPTH + WORDS * 0.98 + f64::from(row) * 3.0 + 0.1;
             for start in [x - width / 2.0, x - width, x] {
                 let start = start.min(most - width).max(least);
                 let text = Text::new(Spot::new(start, y), WORDS, Anchor::Start, words);
@@ -272,23 +285,26 @@ impl Window<'_, '_> {
     }
 
     /// Broken ends and where the cloth goes on.
-    fn breaks(&self, scene: &mut Scene, goes_on: bool) {
+    fn breaks(&mut self, scene: &mut Scene, goes_on: bool) {
         let middle = self.rect.centre().y;
         let units = self.view.sheet.units;
+        let rect = self.rect;
         let mut broken = |x: f64, word_x: f64, words: String| {
-            let (a, b) = (Spot::new(x, self.rect.y - 1.0), Spot::new(x, self.rect.bottom() + 1.0));
+            let (a, b) = (Spot::new(x, rect.y - 1.0), Spot::new(x, rect.bottom() + 1.0));
             scene.line(a, b, BREAK);
             let text = Text::new(Spot::new(word_x, middle), WORDS, Anchor::Middle, words);
-            scene.text(text.turned(true).ink(QUIET));
+            let text = text.turned(true).ink(QUIET);
+            self.keep_clear.push(text.bounds());
+            scene.text(text);
         };
         if goes_on {
             let place = words::place_along(units, Length::from_um(self.band.to));
-            let x = self.rect.right();
+            let x = rect.right();
             broken(x, x + 3.2, format!("continues at {place}"));
         }
         if self.band.from > 0 {
             let place = words::place_along(units, Length::from_um(self.band.from));
-            broken(self.rect.x, self.rect.x - BEFORE + 2.4, format!("from {place}"));
+            broken(rect.x, rect.x - BEFORE + 2.4, format!("from {place}"));
         }
     }
 
@@ -309,24 +325,12 @@ impl Window<'_, '_> {
         let size = words::size(self.view.sheet.units, bounds.across(), bounds.along());
         let wish = seen.centre();
         for text_size in [2.8, 2.3, 1.9] {
-            for lines in [vec!["largest left over", &size], vec![size.as_str()]] {
+            for lines in [vec!["largest left over".to_owned(), size.clone()], vec![size.clone()]] {
                 for turned in [false, true] {
-                    let width = lines
-                        .iter()
-                        .map(|l| font::width(l, text_size, false))
-                        .fold(0.0, f64::max);
-                    let height = text_size
-                        * (font::ASCENT + font::DESCENT + font::LINE * (lines.len() as f64 - 1.0));
-                    let (w, h) = if turned { (height, width) } else { (width, height) };
+                    let (w, h) = labels::text_size(&lines, text_size, turned);
                     let Some(place) = room.find(w, h, wish) else { continue };
-                    let middle = place.centre();
-                    for (k, line) in lines.iter().enumerate() {
-                        let down =
-                            text_size * (font::ASCENT + font::LINE * k as f64) - height / 2.0;
-                        let at =
-                            if turned { middle.plus(down, 0.0) } else { middle.plus(0.0, down) };
-                        let text = Text::new(at, text_size, Anchor::Middle, *line);
-                        scene.text(text.turned(turned).ink(QUIET));
+                    for text in labels::texts_in(place, &lines, text_size, turned, 0) {
+                        scene.text(text.ink(QUIET));
                     }
                     return;
                 }
@@ -357,8 +361,9 @@ impl Window<'_, '_> {
         for piece in small {
             let number = listed.len() + 1;
             let line = words::piece_line(self.view.sheet.units, piece.placed);
-            listed.push(Listed { number, line });
-            leaders.extend(self.leader(scene, piece, number));
+            let leader = self.leader(scene, piece, number);
+            listed.push(Listed { number, line, shown: leader.is_some() });
+            leaders.extend(leader);
             // Its own line is in the way only where it is.
             if let Some(mut room) = self.room(piece, &leaders, false) {
                 let wanted = piece.wanted(self.view, self.rect);
@@ -372,8 +377,8 @@ impl Window<'_, '_> {
             for off_guides in [true, false] {
                 let Some(mut room) = self.room(piece, &leaders, off_guides) else { continue };
                 let given = wanted.place(&mut room);
-                let enough = !given.needs_number && given.left_out.is_empty();
-                if best.as_ref().is_none_or(|b| given.lacks() < b.lacks()) {
+                let enough = given.is_good();
+                if best.as_ref().is_none_or(|b| given.beats(b)) {
                     best = Some(given);
                 }
                 if enough {
@@ -422,17 +427,18 @@ impl Window<'_, '_> {
                 let square = Rect::new(middle.x - half, middle.y - half, 2.0 * half, 2.0 * half);
                 room.block(square);
             }
-            let (w, h) = number_size();
+            let (w, h) = number_size(self.view.sheet.placed.len());
             place = room.find(w, h, piece.bounds.centre());
         }
         let mut line = words::piece_line(self.view.sheet.units, piece.placed);
         if !given.left_out.is_empty() {
             line = format!("{line}; {}", given.left_out.join(", "));
         }
-        listed.push(Listed { number, line });
         given.texts.extend(place.map(|p| number_text(p, number)));
         draw_given(scene, &given);
-        if place.is_none() { self.leader(scene, piece, number) } else { None }
+        let leader = if place.is_none() { self.leader(scene, piece, number) } else { None };
+        listed.push(Listed { number, line, shown: place.is_some() || leader.is_some() });
+        leader
     }
 
     /// The room in a piece, clear of ends of the cloth and of leader lines.
@@ -448,7 +454,7 @@ impl Window<'_, '_> {
     }
 
     fn number_place(&self, piece: &Drawn<'_>, leaders: &[(Spot, Spot)]) -> Option<Rect> {
-        let (w, h) = number_size();
+        let (w, h) = number_size(self.view.sheet.placed.len());
         let mut room = self.room(piece, leaders, false)?;
         let wish = room.middle()?;
         room.find(w, h, wish)
@@ -470,7 +476,7 @@ impl Window<'_, '_> {
                         (y, y - NUMBER * font::DESCENT - 0.2)
                     } else {
                         let y = self.rect.bottom() + off;
-                        (y, y + NUMBER * font::ASCENT + 0.2)
+                        (y, y + NUMBER * 0.8 + 0.2)
                     };
                     let text = Text::new(
                         Spot::new(x, base),
@@ -502,14 +508,15 @@ impl Window<'_, '_> {
     }
 }
 
-/// Room for a number of three digits.
-fn number_size() -> (f64, f64) {
-    (font::width("888", NUMBER, true), NUMBER * (font::ASCENT + font::DESCENT))
+/// Room for any number up to `most`.
+fn number_size(most: usize) -> (f64, f64) {
+    let widest = "8".repeat(most.max(1).to_string().len());
+    (font::width(&widest, NUMBER, true), font::stack_height(&[widest], NUMBER))
 }
 
 fn number_text(place: Rect, number: usize) -> Text {
     let middle = place.centre();
-    let down = NUMBER * (font::ASCENT - (font::ASCENT + font::DESCENT) / 2.0);
+    let down = NUMBER * (0.8 - font::DESCENT) / 2.0;
     Text::new(middle.plus(0.0, down), NUMBER, Anchor::Middle, number.to_string()).bold()
 }
 

@@ -107,9 +107,9 @@ impl Row {
             }
             Row::Key { sign, lines } => {
                 sign(scene, at);
-                let first = (SWATCH.1 - SMALL * (font::ASCENT + font::DESCENT)) / 2.0;
+                let first = SWATCH.1 / 2.0 + SMALL * 0.36;
                 for (k, line) in lines.iter().enumerate() {
-                    let down = first + SMALL * (font::ASCENT + 1.35 * k as f64);
+                    let down = first + SMALL * 1.35 * k as f64;
                     let spot = at.plus(SWATCH.0 + 2.5, down);
                     scene.text(Text::new(spot, SMALL, Anchor::Start, line.clone()));
                 }

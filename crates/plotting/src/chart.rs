@@ -49,7 +49,7 @@ const WIDTH: i32 = 960;
 /// Column of the choices' words, px.
 const WORDS: i32 = 240;
 /// Room for the longest value behind a bar, px.
-const VALUES: i32 = 110;
+const VALUES: i32 = 130;
 /// Paper above the bars: title and legend, px.
 const HEAD: i32 = 92;
 /// Paper below them: axis, px.
@@ -83,7 +83,7 @@ const BOUND: Look = Look {
     ground: RGBColor(0xfb, 0xf8, 0xf0),
     rising: true,
     falling: false,
-    meaning: "proved: no marker below",
+    meaning: "proved bound: none is shorter",
 };
 const BUY: Look = Look {
     ground: RGBColor(0xf5, 0xcf, 0x7a),
@@ -164,7 +164,17 @@ fn draw(
         for (length, look) in bars(choice) {
             bar(&root, (left, y), (x(length), y + BAR - 3), look)?;
             let written = units.write(length);
-            let at = (x(length) + 8, y + (BAR - 3) / 2);
+            let wide = font::width(&written, 13.0, false).ceil() as i32;
+            let mut from = x(length) + 8;
+            // The value steps aside for the line of the cloth on hand.
+            if let Some(line) = choice.on_hand.map(x)
+                && (from - 4..from + wide + 4).contains(&line)
+            {
+                from = line + 8;
+            }
+            let paper = [(from - 2, y), (from + wide, y + BAR - 3)];
+            root.draw(&Rectangle::new(paper, WHITE.filled()))?;
+            let at = (from, y + (BAR - 3) / 2);
             text(&root, at, 13.0, INK, HPos::Left, &written)?;
             y += BAR;
         }

@@ -13,14 +13,29 @@ use crate::room::{CLEARANCE, Room};
 use crate::scene::{Anchor, Text};
 use crate::symbols::GRAIN_HEIGHT;
 
-/// Sizes of type on paper, mm; 1.8 mm (5 point) is the least that is still read with ease.
-const SIZES: [f64; 6] = [3.2, 2.8, 2.4, 2.1, 1.9, 1.8];
+/// Sizes of type on paper, mm, with the letters that a name may have at each. 1.8 mm (5 point) is the
+/// least that is still read with ease. A long name is shortened before its type becomes much smaller
+/// than its neighbours'; the key or the list has it in full.
+const SIZES: [(f64, usize); 9] = [
+    (3.2, 24),
+    (2.8, 24),
+    (2.8, 18),
+    (2.4, 24),
+    (2.4, 16),
+    (2.1, 24),
+    (1.8, 24),
+    (1.8, 14),
+    (1.8, 9),
+];
 
 /// Size of a number that stands for a label.
 pub(crate) const NUMBER: f64 = 1.8;
 
 /// Grain lines on paper, mm: wished and least length in a block.
 const GRAIN_LENGTHS: [f64; 3] = [12.0, 8.0, 5.0];
+
+/// Paper between a block's words and its grain line, mm.
+const GRAIN_GAP: f64 = 0.7;
 
 /// A small word farther from its mark than this would be taken for another's, mm.
 const FARTHEST: f64 = 9.0;
@@ -58,19 +73,27 @@ pub(crate) struct Given {
     pub(crate) left_out: Vec<String>,
     /// True if the block found no room: the piece needs a number.
     pub(crate) needs_number: bool,
+    /// Size of the block's type.
+    pub(crate) size: f64,
 }
 
 impl Given {
-    /// How much is missing: the block first, then small words.
-    pub(crate) fn lacks(&self) -> (bool, usize) {
-        (self.needs_number, self.left_out.len())
+    /// True if all words are there and easily read.
+    pub(crate) fn is_good(&self) -> bool {
+        !self.needs_number && self.left_out.is_empty() && self.size >= 2.4
+    }
+
+    /// True if this is the better of two: by its block, then by small words, then by size.
+    pub(crate) fn beats(&self, other: &Given) -> bool {
+        let rank = |g: &Given| (g.needs_number, g.left_out.len());
+        rank(self) < rank(other) || (rank(self) == rank(other) && self.size > other.size)
     }
 }
 
 impl Wanted {
     /// The block in four, two and one lines, in letters no more than `longest` a name.
     fn blocks(&self, longest: usize) -> Vec<Vec<String>> {
-        let name = font::shorten_to(&self.name, longest);
+        let name = font::shorten_to(&self.name, longest.max(14));
         let wearer = self.wearer.as_ref().map(|w| font::shorten_to(w, longest));
         let copy = self.copy.clone();
         let parts = |list: &[Option<String>]| -> Vec<String> {
@@ -104,6 +127,10 @@ impl Wanted {
             given.grain = place_grain(room);
         }
         extend_grain(room, &mut given);
+        // A sign close beside letters reads as one of them.
+        for text in &given.texts {
+            room.block(text.bounds().inflated(2.0 * CLEARANCE));
+        }
         self.place_arrow(room, &mut given);
         given
     }
@@ -141,7 +168,7 @@ impl Wanted {
 
     fn place_block(&self, room: &mut Room, given: &mut Given) -> bool {
         let Some(middle) = room.middle() else { return false };
-        for (size, longest) in SIZES.into_iter().map(|s| (s, 24)).chain([(1.8, 14)]) {
+        for (size, longest) in SIZES {
             for lines in self.blocks(longest) {
                 for turned in [false, true] {
                     let text = text_size(&lines, size, turned);
@@ -153,7 +180,7 @@ impl Wanted {
                             let whole = if beside {
                                 (text.0 + 1.0 + grain, text.1.max(GRAIN_HEIGHT))
                             } else {
-                                (text.0.max(grain), text.1 + 0.4 + GRAIN_HEIGHT)
+                                (text.0.max(grain), text.1 + GRAIN_GAP + GRAIN_HEIGHT)
                             };
                             if let Some(place) = room.find(whole.0, whole.1, middle) {
                                 put_block(place, &lines, size, turned, (text, grain, beside), given);
@@ -176,7 +203,7 @@ impl Wanted {
             || room.middle().unwrap_or_default(),
             |(a, b)| Spot::new((a.x + b.x) / 2.0, a.y + 3.0),
         );
-        for length in [7.0, 5.0, 3.5, 2.6] {
+        for length in [6.0, 4.8, 3.6, 2.6] {
             let (along, side) = (length, length * 0.6);
             let w = along * way.x.abs() + side * way.y.abs();
             let h = along * way.y.abs() + side * way.x.abs();
@@ -197,25 +224,26 @@ impl Wanted {
 }
 
 /// Width and height of a stack of lines on the page.
-fn text_size(lines: &[String], size: f64, turned: bool) -> (f64, f64) {
+pub(crate) fn text_size(lines: &[String], size: f64, turned: bool) -> (f64, f64) {
     let width = lines
         .iter()
         .enumerate()
         .map(|(k, line)| font::width(line, size, k == 0 && lines.len() > 1))
         .fold(0.0, f64::max);
-    let height = size * (font::ASCENT + font::DESCENT + font::LINE * (lines.len() as f64 - 1.0));
+    let height = font::stack_height(lines, size);
     if turned { (height, width) } else { (width, height) }
 }
 
 /// The lines, centred in `place`; the first `bold` ones bold.
-fn texts_in(place: Rect, lines: &[String], size: f64, turned: bool, bold: usize) -> Vec<Text> {
+pub(crate) fn texts_in(place: Rect, lines: &[String], size: f64, turned: bool, bold: usize) -> Vec<Text> {
     let middle = place.centre();
-    let height = size * (font::ASCENT + font::DESCENT + font::LINE * (lines.len() as f64 - 1.0));
+    let height = font::stack_height(lines, size);
+    let top = lines.first().map_or(0.0, |l| font::ascent(l));
     lines
         .iter()
         .enumerate()
         .map(|(k, line)| {
-            let down = size * (font::ASCENT + font::LINE * k as f64) - height / 2.0;
+            let down = size * (top + font::LINE * k as f64) - height / 2.0;
             let at = if turned { middle.plus(down, 0.0) } else { middle.plus(0.0, down) };
             let text = Text::new(at, size, Anchor::Middle, line.clone()).turned(turned);
             if k < bold { text.bold() } else { text }
@@ -242,6 +270,7 @@ fn put_block(
     };
     given.texts.extend(texts_in(rect, lines, size, turned, bold));
     given.grain = Some((start, start.plus(grain, 0.0)));
+    given.size = size;
 }
 
 /// A grain line where there is no block.

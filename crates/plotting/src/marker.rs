@@ -2,11 +2,12 @@
 //!
 //! Scales and pages are tried in the order of [`crate::page`]; on each, the title block beside the
 //! cloth and then below it, with as few bands as the width allows. The first that holds everything is
-//! taken. A cloth too long for the last of them gets a page of its own height.
+//! taken. Where some pieces are then too small even for a number, a larger scale is tried, if it shows
+//! them all. A cloth too long for the last of them gets a page of its own height.
 
 use crate::bands::{self, Band, Listed};
 use crate::block::{self, COLUMN, GUTTER, Row};
-use crate::page::{A3, MARGIN, Page, SCALES, choices};
+use crate::page::{A3, MARGIN, Page, SCALES, choices, larger};
 use crate::paper::Spot;
 use crate::scene::{Ink, Scene};
 use crate::sheet::Sheet;
@@ -40,18 +41,33 @@ enum Title {
 pub(crate) fn marker_scene(sheet: &Sheet<'_>) -> Scene {
     let wearers = Wearers::of(&[sheet]);
     let view = View::new(sheet, &wearers);
-    choices()
-        .flat_map(|(scale, page)| [Title::Beside, Title::Below].map(|title| (scale, page, title)))
-        .find_map(|(scale, page, title)| on_page(&view, scale, page, title, false))
+    let first = |mut pages: Box<dyn Iterator<Item = (f64, Page)>>, must_name: bool| {
+        pages.find_map(|(scale, page)| {
+            [Title::Beside, Title::Below].into_iter().find_map(|title| {
+                on_page(&view, scale, page, title, false)
+                    .filter(|(_, unnamed)| !must_name || *unnamed == 0)
+            })
+        })
+    };
+    let usual = first(Box::new(choices()), false);
+    if let Some((_, unnamed)) = &usual
+        && *unnamed > 0
+        && let Some((better, _)) = first(Box::new(larger()), true)
+    {
+        return better;
+    }
+    usual
         .or_else(|| {
             let scale = SCALES[SCALES.len() - 1];
             let own = Page { name: "a page of its own height", height: f64::INFINITY, ..A3 };
             on_page(&view, scale, own, Title::Below, true)
         })
-        .unwrap_or_default()
+        .map_or_else(Scene::default, |(scene, _)| scene)
 }
 
-fn on_page(view: &View<'_>, scale: f64, page: Page, title: Title, endless: bool) -> Option<Scene> {
+/// The drawing, and how many pieces are left without words and without a number; `None` if it does
+/// not fit.
+fn on_page(view: &View<'_>, scale: f64, page: Page, title: Title, endless: bool) -> Option<(Scene, usize)> {
     let (wide, high) = page.inside();
     let rows = |listed: &[Listed]| -> Vec<Row> {
         let mut rows = title::title_rows(view, &page.words(scale));
@@ -107,7 +123,8 @@ fn on_page(view: &View<'_>, scale: f64, page: Page, title: Title, endless: bool)
         None,
         false,
     );
-    Some(scene)
+    let unnamed = listed.iter().filter(|l| !l.shown).count();
+    Some((scene, unnamed))
 }
 
 fn bands_width(view: &View<'_>, bands: &[Band], scale: f64) -> f64 {

@@ -8,7 +8,10 @@
 use crate::paper::{Rect, Spot, clip_stretch};
 
 /// Side of a cell on paper, mm. Finer cells find tighter places and cost its inverse square.
-const CELL: f64 = 0.25;
+const CELL: f64 = 0.12;
+
+/// Cells of one piece at most: a large piece takes larger cells, so that work stays bounded.
+const MOST_CELLS: f64 = 40_000.0;
 
 /// Distance kept between a text box and any line, mm.
 pub(crate) const CLEARANCE: f64 = 0.4;
@@ -29,8 +32,7 @@ pub(crate) struct Room {
 impl Room {
     /// The inside of `rings` (even-odd) within `area`.
     pub(crate) fn inside(area: Rect, rings: &[Vec<Spot>]) -> Room {
-        // A large area (a circle on a large page) takes larger cells, so that work stays bounded.
-        let cell = CELL.max((area.w * area.h / 400_000.0).sqrt());
+        let cell = CELL.max((area.w * area.h / MOST_CELLS).sqrt());
         let count = |length: f64| ((length / cell).floor() as usize).max(1);
         let (columns, rows) = (count(area.w), count(area.h));
         let mut room = Room {

@@ -121,7 +121,7 @@ impl Ruler<'_> {
     fn number(&self, scene: &mut Scene, tip: Spot, count: i64) {
         let (at, anchor) = match self.side {
             Side::Above => (tip.plus(0.0, -0.7), Anchor::Middle),
-            Side::Below => (tip.plus(0.0, 0.4 + NUMBERS * font::ASCENT), Anchor::Middle),
+            Side::Below => (tip.plus(0.0, 0.4 + NUMBERS * 0.8), Anchor::Middle),
             Side::Left => (tip.plus(-0.5, NUMBERS * 0.36), Anchor::End),
         };
         let text = Text::new(at, NUMBERS, anchor, written(self.units, count)).ink(QUIET);

@@ -63,7 +63,8 @@ impl Text {
             Anchor::Middle => width / 2.0,
             Anchor::End => width,
         };
-        let (up, height) = (font::ASCENT * self.size, (font::ASCENT + font::DESCENT) * self.size);
+        let up = font::ascent(&self.content) * self.size;
+        let height = up + font::DESCENT * self.size;
         if self.turned {
             Rect::new(self.at.x - up, self.at.y - width + before, height, width)
         } else {

@@ -23,7 +23,7 @@ use crate::words;
 pub(crate) fn title_rows(view: &View<'_>, page: &str) -> Vec<Row> {
     let sheet = view.sheet;
     let write = |l| sheet.units.write(l);
-    let mut rows = vec![Row::words(&shorten_to(sheet.job, 90), 4.4, true), Row::Gap(0.8)];
+    let mut rows = vec![Row::words(&shorten_to(sheet.job, 90), 4.0, true), Row::Gap(0.8)];
     rows.extend(verdict_rows(view));
     rows.push(Row::Rule);
     rows.extend(number_rows(view));
@@ -69,7 +69,7 @@ pub(crate) fn number_rows(view: &View<'_>) -> Vec<Row> {
     let write = |l| sheet.units.write(l);
     let mut rows = vec![
         Row::fact("length needed", &write(sheet.needed)),
-        Row::fact("proved: no marker below", &write(sheet.bound)),
+        Row::fact("bound, proved: none is shorter", &write(sheet.bound)),
     ];
     if let Some(on_hand) = sheet.on_hand {
         rows.push(Row::fact("on hand", &write(on_hand)));

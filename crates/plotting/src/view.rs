@@ -21,7 +21,7 @@ pub(crate) struct View<'a> {
     pub(crate) there: Option<Length>,
     /// How far the drawing runs.
     pub(crate) drawn: Length,
-    /// Largest upright rectangle that is left over.
+    /// Largest upright rectangle that is left over; none of a cloth that is too short.
     pub(crate) left_over: Option<Bounds>,
 }
 
@@ -30,14 +30,16 @@ impl<'a> View<'a> {
         let washed = |length| sheet.fabric.after_washing(length);
         let there = sheet.on_hand.or(sheet.to_buy).map(washed);
         let drawn = sheet.needed.max(there.unwrap_or(Length::ZERO)).max(Length::from_cm(1));
-        // On a cloth that is too short nothing is left over; what the marker leaves is shown then.
-        let end = there.filter(|&t| t >= sheet.needed).unwrap_or(sheet.needed);
+        let end = there.unwrap_or(sheet.needed);
+        // On a cloth that is too short for the marker nothing is left over.
+        let short = end < sheet.needed;
         let (left, right) = sheet.fabric.usable_width();
         let within =
             Bounds { min: Point::new(left.um(), 0), max: Point::new(right.um(), end.um()) };
         let mut boxes: Vec<Bounds> = sheet.placed.iter().flat_map(boxes_of).collect();
         boxes.extend(sheet.flaws.iter().flat_map(cover));
-        View { sheet, wearers, there, drawn, left_over: largest_beside(within, &boxes) }
+        let left_over = if short { None } else { largest_beside(within, &boxes) };
+        View { sheet, wearers, there, drawn, left_over }
     }
 
     /// True if the marker is longer than the cloth that is there.
