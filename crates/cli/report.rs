@@ -152,7 +152,14 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
         rows.push([
             "marking".to_owned(),
             format!("{:.1} mm", (rounding.mm() * 10.0).ceil() / 10.0),
-            format!("at most: how far the printed places of {off} pieces are rounded"),
+            format!(
+                "at most: how far the printed {} rounded",
+                if off == 1 {
+                    "place of 1 piece is".to_owned()
+                } else {
+                    format!("places of {off} pieces are")
+                }
+            ),
         ]);
     }
     let mut table = bare_table();
@@ -192,6 +199,9 @@ fn argument(cloth: &LaidCloth, bound: &Bound) -> String {
         }
         Argument::Sections => {
             "the widths of the pieces, height by height, cannot share less".to_owned()
+        }
+        Argument::EveryPlace => {
+            "wherever the pieces lie along the cloth, some are too wide side by side".to_owned()
         }
         Argument::LinesAcross { lines } => format!(
             "drawn across {lines} times at equal distances, the pieces are too wide for the cloth"

@@ -6,7 +6,7 @@ use super::schema::{
     AlternativeRecord, AnswerFile, ClothRecord, EffortRecord, FileRecord, FlawRecord, JobRecord,
     PieceRecord, PlacementRecord, SCHEMA, Word,
 };
-use super::{Answered, Effort, LaidCloth, shopping, turned_from_worn};
+use super::{Answered, Effort, LaidCloth, Trouble, shopping, turned_from_worn};
 use crate::job::Job;
 
 impl Answered {
@@ -24,6 +24,16 @@ impl Answered {
             alternatives: self.alternatives(&chosen),
             notes: self.notes.clone(),
         }
+    }
+
+    /// The text of `answer.json`.
+    ///
+    /// # Errors
+    /// None that a person can cause.
+    pub fn to_json(&self) -> Result<String, Trouble> {
+        serde_json::to_string_pretty(&self.file())
+            .map(|text| text + "\n")
+            .map_err(|error| Trouble::Internal(format!("cannot write the answer: {error}")))
     }
 
     /// Where a fabric has several offers: each of them, the other fabrics staying with their best.

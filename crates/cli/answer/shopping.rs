@@ -44,7 +44,12 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
             quantity: length.mm() / one.mm(),
             unit: unit.to_owned(),
             length_um: length,
-            text: units.write_up(length),
+            // A troupe's elastic is bought by the metre like cloth.
+            text: if length > Length::from_cm(200) {
+                units.write_cloth_up(length)
+            } else {
+                units.write_up(length)
+            },
             cost_hundredths: None,
         });
     }

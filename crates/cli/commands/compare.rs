@@ -1,14 +1,20 @@
 //! `lengthwise compare`: one table, one chart, one sheet, and the answer for each choice.
 
+use std::collections::BTreeSet;
+
+use comfy_table::{CellAlignment, Table};
+use pieces::Units;
+use plotting::{Choice, Sheet, comparison_chart, comparison_sheet};
+
 use super::{Exit, say};
-use crate::answer::compare::{Compared, compare_job};
+use crate::answer::compare::{Compared, compare_job, look_over};
 use crate::answer::schema::Word;
-use crate::answer::{LaidCloth, Trouble, shopping_list};
+use crate::answer::{LaidCloth, Trouble, cost};
 use crate::args::Compare;
 use crate::job::Job;
 use crate::output::{Folder, beside, file_part};
 use crate::progress::Line;
-use crate::report::bare_table;
+use crate::report::{bare_table, indented};
 
 pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     let mut job = Job::load(&args.job)?;
@@ -19,19 +25,171 @@ pub fn run(args: &Compare) -> Result<Exit, Trouble> {
         .out
         .clone()
         .unwrap_or_else(|| beside(&args.job, "-compare"));
+    look_over(&job)?;
     let folder = Folder::prepare(&folder)?;
     let mut line = Line::new(job.shown_in, args.quiet);
     let all = compare_job(&job, &args.effort.settle(), &mut line)?;
     drop(line);
-    let _ = (
-        all,
-        folder,
-        file_part,
-        shopping_list,
-        bare_table,
-        say,
-        Word::Plan,
-    );
-    let _: Option<(&Compared, &LaidCloth)> = None;
+
+    let text = table_text(&job, &all);
+    let mut files = vec![("comparison.txt".to_owned(), text.clone())];
+    files.extend(drawings(&job, &all, args.date.as_deref())?);
+    files.extend(answers(&all)?);
+    folder
+        .write(&files)
+        .map_err(|error| Trouble::Internal(format!("cannot write the files: {error}")))?;
+    if !args.quiet {
+        let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
+        say(&format!(
+            "{text}\nWritten to {}: {}\n",
+            folder.path().display(),
+            names.join(", ")
+        ))?;
+    }
     Ok(Exit::Answered)
+}
+
+/// The cloth that a choice is about, where it could be cut.
+fn cloth(compared: &Compared) -> Option<&LaidCloth> {
+    let answered = compared.outcome.as_ref().ok()?;
+    answered
+        .cloths
+        .iter()
+        .find(|cloth| cloth.fabric.name == compared.fabric)
+}
+
+fn table_text(job: &Job, all: &[Compared]) -> String {
+    let units = job.shown_in;
+    let mut table = bare_table();
+    table.set_header([
+        "choice", "need", "bound", "have", "verdict", "to buy", "cost", "used",
+    ]);
+    let mut remarks = Vec::new();
+    for compared in all {
+        match (&compared.outcome, cloth(compared)) {
+            (Ok(_), Some(cloth)) => {
+                add_row(&mut table, compared, cloth, units, &job.currency);
+            }
+            (Ok(_), None) => {
+                remarks.push(format!("{}: nothing is cut from it", compared.label));
+            }
+            (Err(refused), _) => {
+                table.add_row([compared.label.as_str(), "cannot be cut"]);
+                for fault in &refused.faults {
+                    remarks.push(format!("{}: {}", compared.label, fault.what));
+                }
+            }
+        }
+    }
+    for column in [1, 2, 3, 5, 6, 7] {
+        if let Some(column) = table.column_mut(column) {
+            column.set_cell_alignment(CellAlignment::Right);
+        }
+    }
+    let mut out = format!("{}{}\n{}", best(job, all), job.title, indented(&table));
+    for remark in remarks {
+        out.push_str(&format!("  - {remark}\n"));
+    }
+    out
+}
+
+/// The choice that takes least cloth, first of all.
+fn best(job: &Job, all: &[Compared]) -> String {
+    let least = all
+        .iter()
+        .filter_map(|compared| Some((cloth(compared)?.needed(), &compared.label)))
+        .min();
+    least.map_or_else(String::new, |(needed, label)| {
+        format!(
+            "{label} needs least: {}.\n\n",
+            job.shown_in.write_cloth_up(needed)
+        )
+    })
+}
+
+fn add_row(
+    table: &mut Table,
+    compared: &Compared,
+    cloth: &LaidCloth,
+    units: Units,
+    currency: &str,
+) {
+    let dash = || "-".to_owned();
+    let offer = cloth.chosen();
+    let have = offer.map(|offer| cloth.fabric.on_hand[offer]);
+    let buy = cloth.to_buy(offer);
+    let price = cloth.fabric.price.zip(buy);
+    let verdict = match cloth.verdict(offer) {
+        Word::Plan => dash(),
+        Word::Enough => "enough".to_owned(),
+        Word::NotEnough => "not enough".to_owned(),
+        Word::Undecided => "undecided".to_owned(),
+    };
+    let used = cloth.used_permille();
+    table.add_row([
+        compared.label.clone(),
+        units.write_cloth_up(cloth.needed()),
+        units.write_cloth_up(cloth.bound().length),
+        have.map_or_else(dash, |have| units.write_cloth_down(have)),
+        verdict,
+        buy.map_or_else(dash, |buy| units.write_cloth_up(buy)),
+        price.map_or_else(dash, |(price, buy)| cost(price.of(buy), currency)),
+        format!("{}.{} %", used / 10, used % 10),
+    ]);
+}
+
+fn drawings(
+    job: &Job,
+    all: &[Compared],
+    date: Option<&str>,
+) -> Result<Vec<(String, String)>, Trouble> {
+    let mut choices = Vec::new();
+    let mut sheets: Vec<Sheet<'_>> = Vec::new();
+    for compared in all {
+        let (Ok(answered), Some(cloth)) = (&compared.outcome, cloth(compared)) else {
+            continue;
+        };
+        let offer = cloth.chosen();
+        choices.push(Choice {
+            label: compared.label.clone(),
+            needed: cloth.needed(),
+            bound: cloth.bound().length,
+            to_buy: cloth.to_buy(offer),
+            on_hand: offer.map(|offer| cloth.answer.rulings[offer].on_hand),
+            verdict: cloth.verdict(offer).verdict(),
+        });
+        sheets.push(Sheet {
+            // On a sheet of several markers the choice says more than the job, which heads the page.
+            job: &compared.label,
+            ..cloth.sheet(&answered.job, date)
+        });
+    }
+    let chart = comparison_chart(&job.title, job.shown_in, &choices)
+        .map_err(|error| Trouble::Internal(error.to_string()))?;
+    Ok(vec![
+        ("comparison-chart.svg".to_owned(), chart),
+        (
+            "comparison-sheet.svg".to_owned(),
+            comparison_sheet(&job.title, &sheets),
+        ),
+    ])
+}
+
+/// An answer file for each choice, which `lengthwise check` can look at.
+fn answers(all: &[Compared]) -> Result<Vec<(String, String)>, Trouble> {
+    let mut names = BTreeSet::new();
+    let mut files = Vec::new();
+    for compared in all {
+        let Ok(answered) = &compared.outcome else {
+            continue;
+        };
+        let mut name = format!("answer-{}.json", file_part(&compared.label));
+        let mut number = 1;
+        while !names.insert(name.clone()) {
+            number += 1;
+            name = format!("answer-{}-{number}.json", file_part(&compared.label));
+        }
+        files.push((name, answered.to_json()?));
+    }
+    Ok(files)
 }

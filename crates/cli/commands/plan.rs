@@ -32,9 +32,7 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
     let answered = drafted.answer(&args.effort.settle(), &mut line)?;
     drop(line);
 
-    let file = serde_json::to_string_pretty(&answered.file())
-        .map_err(|error| Trouble::Internal(format!("cannot write the answer: {error}")))?
-        + "\n";
+    let file = answered.to_json()?;
     let mut files = vec![("answer.json".to_owned(), file.clone())];
     files.extend(drawings(&answered, args.date.as_deref()));
     folder
