@@ -128,7 +128,7 @@ fn lay(
 fn no_bound_is_above_a_layout_that_exists() {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(4);
     let (mut valid, mut tight) = (0, 0);
-    for round in 0..400 {
+    for round in 0..160 {
         let spacing = if round % 4 == 3 { 7 } else { 0 };
         let known = cut_cloth(&mut random, spacing);
         if known.marker.placements.is_empty()
@@ -153,5 +153,5 @@ fn no_bound_is_above_a_layout_that_exists() {
         tight += u32::from(best.length * 100 >= length * 95);
     }
     println!("{valid} layouts, {tight} bounds within 5 % of them");
-    assert!(valid > 250 && tight > 50, "{valid} {tight}");
+    assert!(valid > 120 && tight > 40, "{valid} {tight}");
 }

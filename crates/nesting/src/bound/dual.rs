@@ -14,7 +14,7 @@ use std::collections::BTreeSet;
 use super::profile::{Profile, Stretch};
 
 /// A dual feasible function with whole values.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Dual {
     /// The width itself.
     Identity,
@@ -24,13 +24,29 @@ pub(super) enum Dual {
     Share(i64),
     /// Whole steps that fit a width up to U / 2; above, those that no longer fit beside it.
     Steps(i64),
+    /// For these pieces only: how many that are at least so wide share a height. Each counts one, or, if
+    /// it takes more than half, as many as no longer fit beside it.
+    Count {
+        /// Narrower sections count nothing.
+        least: i64,
+        /// Width of the narrowest one, two, three ... of those pieces together.
+        sums: Vec<i64>,
+    },
 }
 
 impl Dual {
     /// The value of `width`, not decreasing in it.
-    pub fn at(self, width: i64, usable: i64) -> i64 {
-        match self {
+    pub fn at(&self, width: i64, usable: i64) -> i64 {
+        match *self {
             Dual::Identity => width,
+            Dual::Count { least, .. } if width < least => 0,
+            Dual::Count { ref sums, .. } => {
+                let beside = |room: i64| sums.partition_point(|&sum| sum <= room) as i64;
+                if 2 * width <= usable {
+                    return 1;
+                }
+                (beside(usable) - beside(usable - width)).max(1)
+            }
             Dual::Cut(limit) => {
                 if width < limit {
                     0
@@ -61,24 +77,35 @@ impl Dual {
     }
 
     /// The value of the whole usable width.
-    pub fn whole(self, usable: i64) -> i64 {
-        self.at(usable, usable)
+    pub fn whole(&self, usable: i64) -> i64 {
+        match self {
+            Dual::Count { sums, .. } => sums.partition_point(|&sum| sum <= usable).max(1) as i64,
+            _ => self.at(usable, usable),
+        }
     }
 
     /// True if from `width` on, up to the next threshold, it is the width itself.
-    fn follows(self, width: i64, usable: i64) -> bool {
-        match self {
+    fn follows(&self, width: i64, usable: i64) -> bool {
+        match *self {
             Dual::Identity => true,
             Dual::Cut(limit) => (limit..=usable - limit).contains(&width),
-            Dual::Share(_) | Dual::Steps(_) => false,
+            Dual::Share(_) | Dual::Steps(_) | Dual::Count { .. } => false,
         }
     }
 
     /// The least widths (whole, ascending) from which on, between one and the next, it either stays
     /// constant or follows the width.
-    fn thresholds(self, usable: i64) -> Vec<i64> {
-        match self {
+    fn thresholds(&self, usable: i64) -> Vec<i64> {
+        match *self {
             Dual::Identity => vec![0],
+            Dual::Count { least, ref sums } => {
+                let beside = sums.iter().map(|sum| usable - sum + 1);
+                let mut all: Vec<i64> = beside.filter(|c| 2 * c > usable).collect();
+                all.extend([0, least, usable / 2 + 1, usable + 1]);
+                all.sort_unstable();
+                all.dedup();
+                all
+            }
             Dual::Cut(limit) => vec![0, limit, usable - limit + 1],
             Dual::Share(k) => (0..=k + 1).map(|j| (j * usable) / (k + 1) + 1).collect(),
             Dual::Steps(step) => {
@@ -97,8 +124,8 @@ impl Dual {
     }
 
     /// The function of a profile of widths, nowhere above the true value.
-    pub fn of(self, profile: &Profile, usable: i64) -> Profile {
-        if self == Dual::Identity {
+    pub fn of(&self, profile: &Profile, usable: i64) -> Profile {
+        if *self == Dual::Identity {
             return profile.clone();
         }
         let thresholds = self.thresholds(usable);
@@ -110,7 +137,7 @@ impl Dual {
     }
 
     fn of_stretch(
-        self,
+        &self,
         stretch: Stretch,
         thresholds: &[i64],
         usable: i64,
@@ -232,6 +259,33 @@ pub(super) fn candidates(widths: &BTreeSet<i64>, usable: i64, most: usize) -> Ve
     all
 }
 
+/// Counts for pieces given by least and greatest section and number of copies; at most `most`.
+pub(super) fn counts(pieces: &[(i64, i64, i64)], usable: i64, most: usize) -> Vec<Dual> {
+    let mut limits: Vec<i64> = pieces.iter().map(|&(least, ..)| least.max(1)).collect();
+    limits.sort_unstable();
+    limits.dedup();
+    let stride = limits.len().div_ceil(most.max(1)).max(1);
+    let count = |&limit: &i64| {
+        let mut widths: Vec<(i64, i64)> = pieces
+            .iter()
+            .filter(|&&(_, greatest, _)| greatest >= limit)
+            .map(|&(least, _, copies)| (least.max(limit), copies))
+            .collect();
+        widths.sort_unstable();
+        let each = widths
+            .into_iter()
+            .flat_map(|(width, copies)| (0..copies).map(move |_| width));
+        let sums = each
+            .scan(0_i64, |sum, width| {
+                *sum += width;
+                (*sum <= usable).then_some(*sum)
+            })
+            .collect();
+        Dual::Count { least: limit, sums }
+    };
+    limits.iter().step_by(stride).map(count).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -245,7 +299,7 @@ mod tests {
     }
 
     /// The most that widths adding up to at most `usable` can be worth, by dynamic programming.
-    fn most(dual: Dual, usable: i64) -> i64 {
+    fn most(dual: &Dual, usable: i64) -> i64 {
         let mut best = vec![0; usable as usize + 1];
         for width in 1..=usable {
             for room in width..=usable {
@@ -260,7 +314,40 @@ mod tests {
     fn no_way_to_fill_the_width_is_worth_more_than_the_whole() {
         for usable in 1..=60 {
             for dual in all(usable) {
-                assert_eq!(most(dual, usable), dual.whole(usable), "{dual:?} {usable}");
+                assert_eq!(most(&dual, usable), dual.whole(usable), "{dual:?} {usable}");
+            }
+        }
+    }
+
+    /// All subsets of small sets of pieces, each with any section it has.
+    #[test]
+    fn no_set_of_pieces_that_share_a_height_counts_more_than_the_whole() {
+        let usable = 20;
+        for seed in 0_i64..400 {
+            let piece = |k: i64| {
+                let least = 1 + (seed * 7 + k * 5 + seed / 9) % 13;
+                (least, least + (seed + 3 * k) % 8, 1)
+            };
+            let pieces: Vec<(i64, i64, i64)> = (0..5).map(piece).collect();
+            for dual in counts(&pieces, usable, 8) {
+                // best[w]: greatest value of pieces that take w in all, one section each or none.
+                let mut best = vec![Some(0)];
+                best.resize(usable as usize + 1, None);
+                for &(least, greatest, _) in &pieces {
+                    let before = best.clone();
+                    for width in least..=greatest.min(usable) {
+                        for room in width..=usable {
+                            let Some(value) = before[(room - width) as usize] else {
+                                continue;
+                            };
+                            let with = value + dual.at(width, usable);
+                            let slot = &mut best[room as usize];
+                            *slot = Some(slot.map_or(with, |old: i64| old.max(with)));
+                        }
+                    }
+                }
+                let most = best.into_iter().flatten().max().unwrap_or(0);
+                assert!(most <= dual.whole(usable), "{dual:?} {pieces:?}");
             }
         }
     }

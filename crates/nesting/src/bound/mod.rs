@@ -33,13 +33,13 @@ use profile::Profile;
 const WORK: u64 = 150_000;
 
 /// How much harder [`refuse`] tries.
-const HARDER: u64 = 16;
+const HARDER: u64 = 6;
 
 /// Most lines drawn: beyond a dozen rows the sections say nearly as much.
 const MOST_LINES: i64 = 12;
 
-/// Lines compared in the search over places, at most, in [`best`].
-const PLACES_WORK: u64 = 1_500_000;
+/// Work in the search over places, in about nanoseconds, at most, in [`best`].
+const PLACES_WORK: u64 = 3_000_000;
 
 /// More pieces than this have too many combinations of places.
 const MOST_PLACED: i64 = 16;
@@ -161,11 +161,14 @@ impl<'a> Search<'a> {
         if self.is_done() {
             return self.best;
         }
+        self.pairs();
+        if self.is_done() {
+            return self.best;
+        }
         let mut charged = self.sections();
         if self.is_done() {
             return self.best;
         }
-        self.pairs();
         // The functions that say most go first, as work is limited.
         charged.sort_by_key(|c| {
             std::cmp::Reverse(up(c.doubled.iter().sum(), 2 * i128::from(c.whole)))
@@ -232,8 +235,17 @@ impl<'a> Search<'a> {
             .sum();
         let most = (100_000 / stretches.max(1)).clamp(8, 64);
         let mut all = Vec::new();
-        for dual in dual::candidates(&widths, self.usable, most) {
-            let charged = self.charge(dual);
+        let span = |kind: &Kind| {
+            let sections = || kind.ways.iter().flat_map(|w| &w.profile.stretches);
+            let least = sections().map(|s| s.low.min(s.high)).min().unwrap_or(0);
+            let greatest = sections().map(|s| s.low.max(s.high)).max().unwrap_or(0);
+            (least, greatest, kind.copies)
+        };
+        let spans: Vec<(i64, i64, i64)> = self.kinds.iter().map(span).collect();
+        let mut duals = dual::candidates(&widths, self.usable, most);
+        duals.extend(dual::counts(&spans, self.usable, most / 4));
+        for dual in duals {
+            let charged = self.charge(&dual);
             let doubled: i128 = charged.doubled.iter().sum();
             let length = up(doubled, 2 * i128::from(charged.whole));
             self.offer(length, || Argument::Sections);
@@ -242,7 +254,7 @@ impl<'a> Search<'a> {
         all
     }
 
-    fn charge(&self, dual: Dual) -> Charged {
+    fn charge(&self, dual: &Dual) -> Charged {
         let of = |kind: &Kind| -> Vec<Profile> {
             kind.ways
                 .iter()
@@ -361,35 +373,41 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// The search over places: at the length asked about, or at rising lengths on a grid.
+    /// The search over places: at the length asked about, finer and finer, or at rising lengths.
     fn places(&mut self) {
         if self.kinds.iter().map(|kind| kind.copies).sum::<i64>() > MOST_PLACED {
             return;
         }
+        let (kinds, usable) = (&self.kinds, self.usable);
+        let mut work = if self.floor > 0 {
+            PLACES_WORK * HARDER
+        } else {
+            PLACES_WORK
+        };
+        let mut refuses = |length: i64, finenesses: &[i64]| {
+            finenesses.iter().any(|&fineness| {
+                // A share of what is left, so that one hard question does not take all.
+                let before = work / 3;
+                let mut share = before;
+                let outcome = places::try_length(kinds, usable, length, fineness, &mut share);
+                work -= before - share;
+                outcome == Outcome::Refused
+            })
+        };
+        let start = self.best.length.um();
         if self.floor > 0 {
-            let mut work = PLACES_WORK * HARDER;
-            let length = self.best.length.um().max(self.floor);
-            if places::try_length(&self.kinds, self.usable, length, &mut work) == Outcome::Refused {
+            let length = start.max(self.floor);
+            if refuses(length, &[12, 24, 48, 96]) {
                 self.offer(length + 1, || Argument::EveryPlace);
             }
             return;
         }
-        let start = self.best.length.um();
-        let mut work = PLACES_WORK;
-        let mut refuses = |length: i64| {
-            // A share of what is left for each length, so that one hard length does not take all.
-            let mut share = work / 4;
-            let before = share;
-            let outcome = places::try_length(&self.kinds, self.usable, length, &mut share);
-            work -= before - share;
-            outcome == Outcome::Refused
-        };
         let mut refused = start - 1;
         let mut step = (start / 32).max(1);
-        let smallest = (start / 512).max(1);
+        let smallest = (start / 256).max(1);
         let mut growing = true;
         while step >= smallest {
-            if refuses(refused + step) {
+            if refuses(refused + step, &[12, 24]) {
                 refused += step;
                 step *= if growing { 2 } else { 1 };
             } else {

@@ -64,7 +64,7 @@ fn area_is_rounded_up_once() {
             argument: Argument::LongestPiece { item: 0 }
         }
     );
-    let many = super::tests::problem(100, vec![rectangle(1, 1, 1_001, &UPRIGHT)]);
+    let many = self::problem(100, vec![rectangle(1, 1, 1_001, &UPRIGHT)]);
     assert_eq!(
         best(&many),
         Bound {
@@ -112,21 +112,37 @@ fn three_in_a_row_and_seven_panels_take_three_rows() {
 }
 
 #[test]
-fn a_row_of_unequal_panels_is_refused_by_its_middle() {
-    // 60 + 50 + 40 on 140 at lengths 97, 99 and 60: all share the height 49.5 if L < 99 + 60.
-    let problem = problem(
-        140,
-        vec![
-            rectangle(60, 97, 1, &UPRIGHT),
-            rectangle(50, 99, 1, &UPRIGHT),
-            rectangle(40, 60, 1, &UPRIGHT),
-        ],
+fn a_row_that_is_too_wide_is_refused_on_the_middle_of_the_cloth() {
+    // Flared, one way, 60 to 40 wide and 97 long, three on 140: within 110 all cross the middle with at
+    // least their section at 55 of 97, which is 48.6; 3 x 48.6 = 146.
+    let panel = outline(&[(0, 0), (600, 0), (500, 970), (100, 970)]);
+    let problem = problem(1_400, vec![item(panel, 3, &UPRIGHT)]);
+    let bound = refuse(&problem, Length::from_um(1_100)).unwrap();
+    assert_eq!(
+        bound.argument,
+        Argument::SideBySide {
+            items: vec![0, 0, 0]
+        }
     );
-    let bound = refuse(&problem, Length::from_um(115)).unwrap();
-    assert!(
-        matches!(bound.argument, Argument::SideBySide { .. }),
-        "{bound:?}"
-    );
+    assert!(bound.length > Length::from_um(1_100));
+}
+
+#[test]
+fn widths_of_which_no_three_fit_take_half_the_sum_of_lengths() {
+    // The narrowest three, 278 + 283 + 335, are wider than 880: never more than two share a height.
+    let sizes = [
+        (283, 1006),
+        (363, 1026),
+        (278, 727),
+        (357, 747),
+        (335, 982),
+        (430, 1002),
+    ];
+    let items = sizes
+        .iter()
+        .map(|&(across, along)| rectangle(across, along, 1, &UPRIGHT))
+        .collect();
+    assert!(length(&problem(880, items)) >= (1006 + 1026 + 727 + 747 + 982 + 1002) / 2);
 }
 
 #[test]
