@@ -52,11 +52,17 @@ pub(crate) struct Band {
 /// The cloth in `count` bands of equal length, a whole number of steps each (10 cm or a foot) where
 /// there is more than one; the last one ends where the cloth does.
 pub(crate) fn split(drawn: Length, count: i64, units: Units) -> Vec<Band> {
-    let step = if words::is_inches(units) { Length::INCH * 12 } else { Length::from_cm(10) };
+    let step = if words::is_inches(units) {
+        Length::INCH * 12
+    } else {
+        Length::from_cm(10)
+    };
     let each = if count <= 1 {
         drawn.um()
     } else {
-        Length::from_um(-(-drawn.um()).div_euclid(count)).up_to_step(step).um()
+        Length::from_um(-(-drawn.um()).div_euclid(count))
+            .up_to_step(step)
+            .um()
     };
     let mut bands = Vec::new();
     let mut from = 0;
@@ -94,7 +100,10 @@ struct Window<'v, 'a> {
 /// Paper that a band takes, both ways.
 pub(crate) fn outer_size(view: &View<'_>, band: Band, scale: f64) -> (f64, f64) {
     let mm = |um: i64| um as f64 / (1_000.0 * scale);
-    (mm(band.to - band.from) + AROUND.0, mm(view.sheet.fabric.width.um()) + AROUND.1)
+    (
+        mm(band.to - band.from) + AROUND.0,
+        mm(view.sheet.fabric.width.um()) + AROUND.1,
+    )
 }
 
 /// Draws a band with its upper left outer corner at `corner`; numbers go on after `listed`.
@@ -108,7 +117,11 @@ pub(crate) fn draw(
 ) {
     let band = bands[index];
     let origin = corner.plus(BEFORE, LANE_ABOVE + DEPTH);
-    let frame = ClothFrame { origin, from: band.from, scale };
+    let frame = ClothFrame {
+        origin,
+        from: band.from,
+        scale,
+    };
     let rect = Rect::new(
         origin.x,
         origin.y,
@@ -127,8 +140,13 @@ pub(crate) fn draw(
         keep_clear: Vec::new(),
     };
     window.cloth(scene);
-    let pieces: Vec<Drawn<'_>> =
-        view.sheet.placed.iter().filter(|p| reaches(p, band)).map(|p| Drawn::new(p, &frame)).collect();
+    let pieces: Vec<Drawn<'_>> = view
+        .sheet
+        .placed
+        .iter()
+        .filter(|p| reaches(p, band))
+        .map(|p| Drawn::new(p, &frame))
+        .collect();
     for piece in pieces.iter().filter(|p| p.bounds.overlaps(rect)) {
         piece.draw(scene, view, clip);
     }
@@ -145,8 +163,10 @@ pub(crate) fn draw(
     }
     window.breaks(scene, index + 1 < bands.len());
     window.left_over(scene);
-    let home: Vec<&Drawn<'_>> =
-        pieces.iter().filter(|p| home_band(p.placed, bands) == Some(index)).collect();
+    let home: Vec<&Drawn<'_>> = pieces
+        .iter()
+        .filter(|p| home_band(p.placed, bands) == Some(index))
+        .collect();
     window.labels(scene, &home, listed);
     window.rulers(scene);
 }
@@ -154,7 +174,12 @@ pub(crate) fn draw(
 /// Where a piece begins and ends along the cloth, micrometres.
 fn along(placed: &Placed<'_>) -> (f64, f64) {
     let frame = PieceFrame::of(placed);
-    let ys = placed.piece.cut.points().iter().map(|&p| frame.on_cloth(p).1);
+    let ys = placed
+        .piece
+        .cut
+        .points()
+        .iter()
+        .map(|&p| frame.on_cloth(p).1);
     ys.fold((f64::MAX, f64::MIN), |(l, h), y| (l.min(y), h.max(y)))
 }
 
@@ -168,7 +193,9 @@ fn home_band(placed: &Placed<'_>, bands: &[Band]) -> Option<usize> {
     let (low, high) = along(placed);
     let shown = |b: &Band| high.min(b.to as f64) - low.max(b.from as f64);
     (0..bands.len()).max_by(|&i, &j| {
-        shown(&bands[i]).total_cmp(&shown(&bands[j])).then(j.cmp(&i))
+        shown(&bands[i])
+            .total_cmp(&shown(&bands[j]))
+            .then(j.cmp(&i))
     })
 }
 
@@ -187,13 +214,21 @@ impl Window<'_, '_> {
                 scene.fill(vec![strip.path()], Fill::Pattern(SELVEDGE.to_owned()), None);
             }
             for y in [self.rect.y + depth, self.rect.bottom() - depth] {
-                scene.line(Spot::new(x, y), Spot::new(x + w, y), Ink::solid(QUIET, 0.12));
+                scene.line(
+                    Spot::new(x, y),
+                    Spot::new(x + w, y),
+                    Ink::solid(QUIET, 0.12),
+                );
             }
         }
         let (a, c) = (Spot::new(self.rect.x, self.rect.y), self.rect);
         let ink = Ink::solid(DARK, 0.35);
         scene.line(a, Spot::new(c.right(), c.y), ink);
-        scene.line(Spot::new(c.x, c.bottom()), Spot::new(c.right(), c.bottom()), ink);
+        scene.line(
+            Spot::new(c.x, c.bottom()),
+            Spot::new(c.right(), c.bottom()),
+            ink,
+        );
         if self.band.from == 0 {
             scene.line(a, Spot::new(c.x, c.bottom()), ink);
         }
@@ -201,7 +236,9 @@ impl Window<'_, '_> {
 
     /// Hatches what lies beyond a cloth that is too short.
     fn beyond(&self, scene: &mut Scene) {
-        let Some(there) = self.view.there.filter(|_| self.view.too_short()) else { return };
+        let Some(there) = self.view.there.filter(|_| self.view.too_short()) else {
+            return;
+        };
         let from = self.frame.spot(0.0, there.um() as f64).x.max(self.rect.x);
         if from < self.rect.right() {
             let area = Rect::new(from, self.rect.y, self.rect.right() - from, self.rect.h);
@@ -212,9 +249,17 @@ impl Window<'_, '_> {
     /// Lines where the length needed and the cloth end, and their words in the lane below.
     fn ends(&mut self, scene: &mut Scene) {
         let (sheet, write) = (self.view.sheet, |l| self.view.sheet.units.write(l));
-        let mut ends = vec![(sheet.needed, format!("length needed {}", write(sheet.needed)), END_NEEDED)];
+        let mut ends = vec![(
+            sheet.needed,
+            format!("length needed {}", write(sheet.needed)),
+            END_NEEDED,
+        )];
         if let Some(there) = self.view.there {
-            let what = if sheet.on_hand.is_some() { "cloth ends" } else { "bought cloth ends" };
+            let what = if sheet.on_hand.is_some() {
+                "cloth ends"
+            } else {
+                "bought cloth ends"
+            };
             if there == sheet.needed {
                 ends[0].1.push_str(", cloth ends");
             } else {
@@ -229,12 +274,16 @@ impl Window<'_, '_> {
             let x = self.frame.spot(0.0, at.um() as f64).x;
             let (top, foot) = (self.rect.y - DEPTH, self.rect.bottom() + DEPTH - 0.6);
             scene.stroke(
-                vec![PagePath::line(Spot::new(x, self.rect.y - 1.6), Spot::new(x, foot))],
+                vec![PagePath::line(
+                    Spot::new(x, self.rect.y - 1.6),
+                    Spot::new(x, foot),
+                )],
                 ink,
                 None,
                 true,
             );
-            self.ends.push(Rect::new(x - 0.5, top, 1.0, self.rect.h + 2.0 * DEPTH));
+            self.ends
+                .push(Rect::new(x - 0.5, top, 1.0, self.rect.h + 2.0 * DEPTH));
             self.keep_clear.extend(self.ends.last().copied());
             self.word_below(scene, x, &words);
         }
@@ -251,7 +300,11 @@ impl Window<'_, '_> {
                 let start = start.min(most - width).max(least);
                 let text = Text::new(Spot::new(start, y), WORDS, Anchor::Start, words);
                 let bounds = text.bounds();
-                if self.lane_taken.iter().all(|r| !r.overlaps(bounds.inflated(0.3))) {
+                if self
+                    .lane_taken
+                    .iter()
+                    .all(|r| !r.overlaps(bounds.inflated(0.3)))
+                {
                     self.lane_taken.push(bounds);
                     scene.text(text);
                     return;
@@ -267,7 +320,10 @@ impl Window<'_, '_> {
         let mut choices = Vec::new();
         if fabric.selvedge.is_positive() {
             let edge = format!("selvedge {}", write(fabric.selvedge));
-            choices.push(format!("{edge} (hatched), usable width {}", write(right - left)));
+            choices.push(format!(
+                "{edge} (hatched), usable width {}",
+                write(right - left)
+            ));
             choices.push(edge);
             choices.push("selvedge".to_owned());
         } else {
@@ -275,7 +331,10 @@ impl Window<'_, '_> {
             choices.push("no selvedge".to_owned());
         }
         let room = self.rect.w + AFTER;
-        let Some(words) = choices.into_iter().find(|c| font::width(c, WORDS, false) <= room) else {
+        let Some(words) = choices
+            .into_iter()
+            .find(|c| font::width(c, WORDS, false) <= room)
+        else {
             return;
         };
         let at = Spot::new(self.rect.x, self.rect.y - DEPTH - 0.9);
@@ -290,7 +349,10 @@ impl Window<'_, '_> {
         let units = self.view.sheet.units;
         let rect = self.rect;
         let mut broken = |x: f64, word_x: f64, words: String| {
-            let (a, b) = (Spot::new(x, rect.y - 1.0), Spot::new(x, rect.bottom() + 1.0));
+            let (a, b) = (
+                Spot::new(x, rect.y - 1.0),
+                Spot::new(x, rect.bottom() + 1.0),
+            );
             scene.line(a, b, BREAK);
             let text = Text::new(Spot::new(word_x, middle), WORDS, Anchor::Middle, words);
             let text = text.turned(true).ink(QUIET);
@@ -310,11 +372,20 @@ impl Window<'_, '_> {
 
     /// The largest rectangle that is left over, with its size.
     fn left_over(&self, scene: &mut Scene) {
-        let Some(bounds) = self.view.left_over else { return };
+        let Some(bounds) = self.view.left_over else {
+            return;
+        };
         let (a, c) = (self.frame.point(bounds.min), self.frame.point(bounds.max));
         let rect = Rect::new(a.x, a.y, c.x - a.x, c.y - a.y);
-        let Some(seen) = rect.meet(self.rect) else { return };
-        scene.stroke(vec![rect.inflated(-0.3).path()], OVER, Some(self.clip), true);
+        let Some(seen) = rect.meet(self.rect) else {
+            return;
+        };
+        scene.stroke(
+            vec![rect.inflated(-0.3).path()],
+            OVER,
+            Some(self.clip),
+            true,
+        );
         if seen.w * 2.0 < rect.w {
             return;
         }
@@ -325,10 +396,15 @@ impl Window<'_, '_> {
         let size = words::size(self.view.sheet.units, bounds.across(), bounds.along());
         let wish = seen.centre();
         for text_size in [2.8, 2.3, 1.9] {
-            for lines in [vec!["largest left over".to_owned(), size.clone()], vec![size.clone()]] {
+            for lines in [
+                vec!["largest left over".to_owned(), size.clone()],
+                vec![size.clone()],
+            ] {
                 for turned in [false, true] {
                     let (w, h) = labels::text_size(&lines, text_size, turned);
-                    let Some(place) = room.find(w, h, wish) else { continue };
+                    let Some(place) = room.find(w, h, wish) else {
+                        continue;
+                    };
                     for text in labels::texts_in(place, &lines, text_size, turned, 0) {
                         scene.text(text.ink(QUIET));
                     }
@@ -345,10 +421,28 @@ impl Window<'_, '_> {
         let (top, foot) = (Spot::new(self.rect.x, self.rect.y), self.rect.bottom());
         let keep_clear = &self.keep_clear[..];
         for (side, start) in [(Side::Above, top), (Side::Below, Spot::new(top.x, foot))] {
-            Ruler { side, start, from, to, scale, units, keep_clear }.draw(scene);
+            Ruler {
+                side,
+                start,
+                from,
+                to,
+                scale,
+                units,
+                keep_clear,
+            }
+            .draw(scene);
         }
         let to = self.view.sheet.fabric.width.um();
-        Ruler { side: Side::Left, start: top, from: 0, to, scale, units, keep_clear }.draw(scene);
+        Ruler {
+            side: Side::Left,
+            start: top,
+            from: 0,
+            to,
+            scale,
+            units,
+            keep_clear,
+        }
+        .draw(scene);
     }
 
     /// Words, grain lines and arrows of the pieces that are at home in this band.
@@ -356,18 +450,26 @@ impl Window<'_, '_> {
         // Leader lines drawn so far, which all later words keep clear of.
         let mut leaders: Vec<(Spot, Spot)> = Vec::new();
         // Pieces too small for any number come first, so that their lines find a way.
-        let (small, large): (Vec<&Drawn<'_>>, Vec<&Drawn<'_>>) =
-            home.iter().partition(|p| self.number_place(p, &[]).is_none());
+        let (small, large): (Vec<&Drawn<'_>>, Vec<&Drawn<'_>>) = home
+            .iter()
+            .partition(|p| self.number_place(p, &[]).is_none());
         for piece in small {
             let number = listed.len() + 1;
             let line = words::piece_line(self.view.sheet.units, piece.placed);
             let leader = self.leader(scene, piece, number);
-            listed.push(Listed { number, line, shown: leader.is_some() });
+            listed.push(Listed {
+                number,
+                line,
+                shown: leader.is_some(),
+            });
             leaders.extend(leader);
             // Its own line is in the way only where it is.
             if let Some(mut room) = self.room(piece, &leaders, false) {
                 let wanted = piece.wanted(self.view, self.rect);
-                let signs = Wanted { arrow: wanted.arrow, ..Wanted::default() };
+                let signs = Wanted {
+                    arrow: wanted.arrow,
+                    ..Wanted::default()
+                };
                 draw_given(scene, &signs.place_around(&mut room));
             }
         }
@@ -375,7 +477,9 @@ impl Window<'_, '_> {
             let wanted = piece.wanted(self.view, self.rect);
             let mut best: Option<Given> = None;
             for off_guides in [true, false] {
-                let Some(mut room) = self.room(piece, &leaders, off_guides) else { continue };
+                let Some(mut room) = self.room(piece, &leaders, off_guides) else {
+                    continue;
+                };
                 let given = wanted.place(&mut room);
                 let enough = given.is_good();
                 if best.as_ref().is_none_or(|b| given.beats(b)) {
@@ -412,8 +516,11 @@ impl Window<'_, '_> {
             if let Some(place) = place {
                 room.block(place.inflated(CLEARANCE));
             }
-            let around =
-                Wanted { small: wanted.small.clone(), arrow: wanted.arrow, ..Wanted::default() };
+            let around = Wanted {
+                small: wanted.small.clone(),
+                arrow: wanted.arrow,
+                ..Wanted::default()
+            };
             given = around.place_around(&mut room);
         } else if let Some(mut room) = self.room(piece, leaders, false) {
             for text in &given.texts {
@@ -436,8 +543,16 @@ impl Window<'_, '_> {
         }
         given.texts.extend(place.map(|p| number_text(p, number)));
         draw_given(scene, &given);
-        let leader = if place.is_none() { self.leader(scene, piece, number) } else { None };
-        listed.push(Listed { number, line, shown: place.is_some() || leader.is_some() });
+        let leader = if place.is_none() {
+            self.leader(scene, piece, number)
+        } else {
+            None
+        };
+        listed.push(Listed {
+            number,
+            line,
+            shown: place.is_some() || leader.is_some(),
+        });
         leader
     }
 
@@ -461,7 +576,12 @@ impl Window<'_, '_> {
     }
 
     /// A line from the piece straight to a free place in the nearer lane, with the number there.
-    fn leader(&mut self, scene: &mut Scene, piece: &Drawn<'_>, number: usize) -> Option<(Spot, Spot)> {
+    fn leader(
+        &mut self,
+        scene: &mut Scene,
+        piece: &Drawn<'_>,
+        number: usize,
+    ) -> Option<(Spot, Spot)> {
         let seen = piece.bounds.meet(self.rect)?;
         let above = seen.centre().y < self.rect.centre().y;
         let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
@@ -469,7 +589,9 @@ impl Window<'_, '_> {
             for row in 0..2 {
                 for share in shares {
                     let x = seen.x + seen.w * share;
-                    let Some(start) = piece.spot_at(x, self.rect) else { continue };
+                    let Some(start) = piece.spot_at(x, self.rect) else {
+                        continue;
+                    };
                     let off = DEPTH + f64::from(row) * 2.4;
                     let (end, base) = if up {
                         let y = self.rect.y - off;
@@ -511,13 +633,22 @@ impl Window<'_, '_> {
 /// Room for any number up to `most`.
 fn number_size(most: usize) -> (f64, f64) {
     let widest = "8".repeat(most.max(1).to_string().len());
-    (font::width(&widest, NUMBER, true), font::stack_height(&[widest], NUMBER))
+    (
+        font::width(&widest, NUMBER, true),
+        font::stack_height(&[widest], NUMBER),
+    )
 }
 
 fn number_text(place: Rect, number: usize) -> Text {
     let middle = place.centre();
     let down = NUMBER * (0.8 - font::DESCENT) / 2.0;
-    Text::new(middle.plus(0.0, down), NUMBER, Anchor::Middle, number.to_string()).bold()
+    Text::new(
+        middle.plus(0.0, down),
+        NUMBER,
+        Anchor::Middle,
+        number.to_string(),
+    )
+    .bold()
 }
 
 fn draw_given(scene: &mut Scene, given: &Given) {

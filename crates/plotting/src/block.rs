@@ -8,8 +8,8 @@ use crate::paper::{PagePath, Spot};
 use crate::scene::{Anchor, Fill, Ink, Scene, Text};
 use crate::style::{FAINT, QUIET};
 
-/// Width of a column on paper, mm.
-pub(crate) const COLUMN: f64 = 66.0;
+/// Width of a column on paper, mm: so much that two metres of cloth at 1:10 stand beside one on A4.
+pub(crate) const COLUMN: f64 = 58.0;
 /// Paper between columns, mm.
 pub(crate) const GUTTER: f64 = 6.0;
 /// Swatches: width and height, mm.
@@ -21,7 +21,12 @@ type Sign = Box<dyn Fn(&mut Scene, Spot)>;
 /// One row of a block.
 pub(crate) enum Row {
     /// Lines of text of one size.
-    Words { lines: Vec<String>, size: f64, bold: bool, quiet: bool },
+    Words {
+        lines: Vec<String>,
+        size: f64,
+        bold: bool,
+        quiet: bool,
+    },
     /// What, and how much: on one line where both fit.
     Fact { what: String, lines: Vec<String> },
     /// A swatch or sign and what it means.
@@ -39,12 +44,22 @@ const SMALL: f64 = 2.3;
 
 impl Row {
     pub(crate) fn words(text: &str, size: f64, bold: bool) -> Row {
-        Row::Words { lines: font::wrap(text, size, bold, COLUMN), size, bold, quiet: false }
+        Row::Words {
+            lines: font::wrap(text, size, bold, COLUMN),
+            size,
+            bold,
+            quiet: false,
+        }
     }
 
     pub(crate) fn note(text: &str) -> Row {
         let lines = font::wrap(text, SMALL, false, COLUMN);
-        Row::Words { lines, size: SMALL, bold: false, quiet: true }
+        Row::Words {
+            lines,
+            size: SMALL,
+            bold: false,
+            quiet: true,
+        }
     }
 
     pub(crate) fn fact(what: &str, value: &str) -> Row {
@@ -54,7 +69,10 @@ impl Row {
         } else {
             font::wrap(value, FACT, true, COLUMN - 6.0)
         };
-        Row::Fact { what: what.to_owned(), lines }
+        Row::Fact {
+            what: what.to_owned(),
+            lines,
+        }
     }
 
     pub(crate) fn key(sign: Sign, text: &str) -> Row {
@@ -63,7 +81,10 @@ impl Row {
     }
 
     pub(crate) fn item(number: usize, text: &str) -> Row {
-        Row::Item { number, lines: font::wrap(text, SMALL, false, COLUMN - 8.0) }
+        Row::Item {
+            number,
+            lines: font::wrap(text, SMALL, false, COLUMN - 8.0),
+        }
     }
 
     fn height(&self) -> f64 {
@@ -83,7 +104,12 @@ impl Row {
     fn draw(&self, scene: &mut Scene, at: Spot) {
         let mut y = at.y;
         match self {
-            Row::Words { lines, size, bold, quiet } => {
+            Row::Words {
+                lines,
+                size,
+                bold,
+                quiet,
+            } => {
                 for line in lines {
                     let spot = Spot::new(at.x, y + size * 1.0);
                     let mut text = Text::new(spot, *size, Anchor::Start, line.clone());
@@ -164,7 +190,9 @@ fn pour(rows: &[Row], height: f64) -> Vec<std::ops::Range<usize>> {
 
 /// How many columns the rows take at this height; `None` if a single row is higher.
 pub(crate) fn columns_at(rows: &[Row], height: f64) -> Option<usize> {
-    rows.iter().all(|r| r.height() <= height).then(|| pour(rows, height).len())
+    rows.iter()
+        .all(|r| r.height() <= height)
+        .then(|| pour(rows, height).len())
 }
 
 /// The least height, by half millimetres, at which the rows take no more than `columns`.
@@ -218,7 +246,9 @@ mod tests {
     use super::*;
 
     fn rows(count: usize) -> Vec<Row> {
-        (1..=count).map(|n| Row::item(n, "front panel, Ilka")).collect()
+        (1..=count)
+            .map(|n| Row::item(n, "front panel, Ilka"))
+            .collect()
     }
 
     #[test]
@@ -236,11 +266,18 @@ mod tests {
     fn long_facts_wrap_inside_the_column() {
         let mut scene = Scene::new(100.0, 60.0);
         let rows = vec![
-            Row::fact("fabric", "linden, a very long name for a fabric that no line of paper holds"),
+            Row::fact(
+                "fabric",
+                "linden, a very long name for a fabric that no line of paper holds",
+            ),
             Row::fact("width", "140.0 cm"),
         ];
         draw(&mut scene, &rows, Spot::new(5.0, 5.0), 50.0);
         assert!(scene.overlaps().is_empty(), "{:?}", scene.overlaps());
-        assert!(scene.texts().all(|t| t.bounds().right() <= 5.0 + COLUMN + 0.1));
+        assert!(
+            scene
+                .texts()
+                .all(|t| t.bounds().right() <= 5.0 + COLUMN + 0.1)
+        );
     }
 }

@@ -83,7 +83,7 @@ const BOUND: Look = Look {
     ground: RGBColor(0xfb, 0xf8, 0xf0),
     rising: true,
     falling: false,
-    meaning: "proved bound: none is shorter",
+    meaning: "bound (proved): no marker is shorter",
 };
 const BUY: Look = Look {
     ground: RGBColor(0xf5, 0xcf, 0x7a),
@@ -96,7 +96,11 @@ const BUY: Look = Look {
 ///
 /// # Errors
 /// [`ChartError::NoChoices`] for an empty list; [`ChartError::Surface`] if drawing fails.
-pub fn comparison_chart(title: &str, units: Units, choices: &[Choice]) -> Result<String, ChartError> {
+pub fn comparison_chart(
+    title: &str,
+    units: Units,
+    choices: &[Choice],
+) -> Result<String, ChartError> {
     if choices.is_empty() {
         return Err(ChartError::NoChoices);
     }
@@ -117,7 +121,10 @@ fn draw(
     units: Units,
     choices: &[Choice],
 ) -> Result<(), DrawingAreaErrorKind<std::io::Error>> {
-    let rows: Vec<i32> = choices.iter().map(|c| bars(c).len() as i32 * BAR + SPACE).collect();
+    let rows: Vec<i32> = choices
+        .iter()
+        .map(|c| bars(c).len() as i32 * BAR + SPACE)
+        .collect();
     let height = HEAD + rows.iter().sum::<i32>() + FOOT;
     let (w, h) = (WIDTH.unsigned_abs(), height.unsigned_abs());
     let root = SVGBackend::with_string(out, (w, h)).into_drawing_area();
@@ -145,15 +152,29 @@ fn draw(
         .bold_line_style(GRID)
         .axis_style(QUIET)
         .label_style(face(13.0).color(&QUIET))
-        .x_label_formatter(&|v| if most < 10.0 { format!("{v:.1}") } else { format!("{v:.0}") })
+        .x_label_formatter(&|v| {
+            if most < 10.0 {
+                format!("{v:.1}")
+            } else {
+                format!("{v:.0}")
+            }
+        })
         .draw()?;
-    let x = |length: Length| chart.plotting_area().map_coordinate(&(value(length), 0.0)).0;
+    let x = |length: Length| {
+        chart
+            .plotting_area()
+            .map_coordinate(&(value(length), 0.0))
+            .0
+    };
 
     let left = x(Length::ZERO);
     let unit = format!("lengths in {}", unit_word(units));
     text(&root, (left, height - 14), 13.0, QUIET, HPos::Left, &unit)?;
     let heading = font::shorten(title, 22.0, true, f64::from(WIDTH - 40));
-    let bold = face(22.0).style(FontStyle::Bold).color(&INK).pos(Pos::new(HPos::Left, VPos::Center));
+    let bold = face(22.0)
+        .style(FontStyle::Bold)
+        .color(&INK)
+        .pos(Pos::new(HPos::Left, VPos::Center));
     root.draw(&Text::new(heading, (20, 30), bold))?;
     legend(&root, choices)?;
 
@@ -239,9 +260,23 @@ fn words(
         None => "",
     };
     let up = if verdict.is_empty() { 0 } else { 9 };
-    text(root, (WORDS - 16, middle - up), 14.0, INK, HPos::Right, &label)?;
+    text(
+        root,
+        (WORDS - 16, middle - up),
+        14.0,
+        INK,
+        HPos::Right,
+        &label,
+    )?;
     if !verdict.is_empty() {
-        text(root, (WORDS - 16, middle + 9), 12.0, QUIET, HPos::Right, verdict)?;
+        text(
+            root,
+            (WORDS - 16, middle + 9),
+            12.0,
+            QUIET,
+            HPos::Right,
+            verdict,
+        )?;
     }
     Ok(())
 }
@@ -327,8 +362,22 @@ mod tests {
         vec![
             choice("lace & border, 140 cm", 127, 127, Some(cm(130)), None, None),
             choice("soft, 140 cm wide", 201, 168, Some(cm(210)), None, None),
-            choice("soft, 1.5 m on hand", 201, 168, None, Some(cm(150)), Some(Verdict::NotEnough)),
-            choice("crisp, 1.5 m on hand", 127, 127, None, Some(cm(150)), Some(Verdict::Enough)),
+            choice(
+                "soft, 1.5 m on hand",
+                201,
+                168,
+                None,
+                Some(cm(150)),
+                Some(Verdict::NotEnough),
+            ),
+            choice(
+                "crisp, 1.5 m on hand",
+                127,
+                127,
+                None,
+                Some(cm(150)),
+                Some(Verdict::Enough),
+            ),
         ]
     }
 
@@ -360,8 +409,7 @@ mod tests {
             on_hand: None,
             verdict: None,
         };
-        let svg =
-            comparison_chart("", Units::Centimetres, &[choice(100), choice(200)]).unwrap();
+        let svg = comparison_chart("", Units::Centimetres, &[choice(100), choice(200)]).unwrap();
         let widths: Vec<i32> = svg
             .split("<rect ")
             .filter(|r| r.contains("fill=\"#56B4E9\""))
@@ -374,6 +422,9 @@ mod tests {
 
     #[test]
     fn no_choices_is_an_error() {
-        assert_eq!(comparison_chart("x", Units::Inches, &[]), Err(ChartError::NoChoices));
+        assert_eq!(
+            comparison_chart("x", Units::Inches, &[]),
+            Err(ChartError::NoChoices)
+        );
     }
 }

@@ -34,7 +34,11 @@ pub(crate) fn comparison_scene(title: &str, sheets: &[Sheet<'_>]) -> Scene {
         .find_map(|(scale, page)| on_page(title, &views, &wearers, (scale, page), false))
         .or_else(|| {
             let scale = SCALES[SCALES.len() - 1];
-            let own = Page { name: "a page of its own height", height: f64::INFINITY, ..A3 };
+            let own = Page {
+                name: "a page of its own height",
+                height: f64::INFINITY,
+                ..A3
+            };
             on_page(title, &views, &wearers, (scale, own), true)
         })
         .unwrap_or_default()
@@ -59,12 +63,24 @@ fn cell(view: &View<'_>, scale: f64, wide: f64) -> Option<Cell> {
             (n, bands, width)
         })
         .find(|(_, _, width)| *width <= wide)?;
-    let mut caption = vec![Row::words(&shorten_to(&view.sheet.fabric.name, 60), 3.4, true)];
+    let mut caption = vec![Row::words(
+        &shorten_to(&view.sheet.fabric.name, 60),
+        3.4,
+        true,
+    )];
     caption.extend(title::verdict_rows(view));
     caption.extend(title::number_rows(view));
     let caption_height = block::height_in(&caption, 1) + 2.0;
-    let high: f64 = bands.iter().map(|&b| bands::outer_size(view, b, scale).1).sum();
-    Some(Cell { size: (width.max(COLUMN), high + caption_height), bands, caption, caption_height })
+    let high: f64 = bands
+        .iter()
+        .map(|&b| bands::outer_size(view, b, scale).1)
+        .sum();
+    Some(Cell {
+        size: (width.max(COLUMN), high + caption_height),
+        bands,
+        caption,
+        caption_height,
+    })
 }
 
 fn on_page(
@@ -75,8 +91,10 @@ fn on_page(
     endless: bool,
 ) -> Option<Scene> {
     let (wide, high) = page.inside();
-    let cells: Vec<Cell> =
-        views.iter().map(|v| cell(v, scale, wide)).collect::<Option<Vec<_>>>()?;
+    let cells: Vec<Cell> = views
+        .iter()
+        .map(|v| cell(v, scale, wide))
+        .collect::<Option<Vec<_>>>()?;
     let mut corners = Vec::new();
     let (mut x, mut y, mut row_height) = (0.0_f64, HEAD, 0.0_f64);
     for cell in &cells {
@@ -113,7 +131,14 @@ fn on_page(
         block::draw(&mut scene, &cell.caption, *corner, cell.caption_height);
         let mut at = corner.plus(0.0, cell.caption_height);
         for index in 0..cell.bands.len() {
-            bands::draw(&mut scene, view, &cell.bands, index, (at, scale), &mut listed);
+            bands::draw(
+                &mut scene,
+                view,
+                &cell.bands,
+                index,
+                (at, scale),
+                &mut listed,
+            );
             at.y += bands::outer_size(view, cell.bands[index], scale).1;
         }
     }
@@ -142,14 +167,21 @@ mod tests {
         let third = jobs::many(12, Direction::None);
         for (name, sheets) in [
             ("compare-two", vec![first.sheet(), second.sheet()]),
-            ("compare-three", vec![first.sheet(), second.sheet(), third.sheet()]),
+            (
+                "compare-three",
+                vec![first.sheet(), second.sheet(), third.sheet()],
+            ),
         ] {
             let scene = comparison_scene("Harvest festival: 1 m or 1.5 m?", &sheets);
             if let Some(folder) = std::env::var_os("LENGTHWISE_LOOK") {
                 let path = std::path::Path::new(&folder).join(format!("{name}.svg"));
                 std::fs::write(path, scene.write()).unwrap();
             }
-            assert!(scene.overlaps().is_empty(), "{name}: {:#?}", scene.overlaps());
+            assert!(
+                scene.overlaps().is_empty(),
+                "{name}: {:#?}",
+                scene.overlaps()
+            );
             let count = |w: &str| scene.texts().filter(|t| t.content == w).count();
             assert_eq!(count("Not enough, proved"), 1);
             assert_eq!(count("Enough"), 1);

@@ -48,8 +48,12 @@ impl<'a> Drawn<'a> {
         let piece = placed.piece;
         let mut cut = cloth.piece_path(&frame, &piece.cut_path);
         if piece.cut_path.segments.is_empty() {
-            let ring: Vec<Spot> =
-                piece.cut.points().iter().map(|&p| cloth.piece_spot(&frame, p)).collect();
+            let ring: Vec<Spot> = piece
+                .cut
+                .points()
+                .iter()
+                .map(|&p| cloth.piece_spot(&frame, p))
+                .collect();
             cut = PagePath::ring(&ring);
         }
         cut.closed = true;
@@ -66,8 +70,16 @@ impl<'a> Drawn<'a> {
                 } else {
                     Spot::new(-left.x, -left.y)
                 };
-                let word = at.plus(inward.x * (NOTCH_DEPTH + 2.0), inward.y * (NOTCH_DEPTH + 2.0));
-                Some((mark.kind, mark.label.as_str(), notch(mark.kind, at, along, inward), word))
+                let word = at.plus(
+                    inward.x * (NOTCH_DEPTH + 2.0),
+                    inward.y * (NOTCH_DEPTH + 2.0),
+                );
+                Some((
+                    mark.kind,
+                    mark.label.as_str(),
+                    notch(mark.kind, at, along, inward),
+                    word,
+                ))
             })
             .collect();
         let path = |p| cloth.piece_path(&frame, p);
@@ -77,7 +89,11 @@ impl<'a> Drawn<'a> {
             cut_outs: piece.cut_outs.iter().map(path).collect(),
             finished: piece.finished.iter().map(path).collect(),
             hem: piece.hem.as_ref().map(path),
-            guides: piece.guides.iter().map(|g| (path(&g.path), g.label.as_str())).collect(),
+            guides: piece
+                .guides
+                .iter()
+                .map(|g| (path(&g.path), g.label.as_str()))
+                .collect(),
             notches,
             up: frame.up_on_page(),
             cut,
@@ -96,7 +112,12 @@ impl<'a> Drawn<'a> {
             let within = scene.clip_within(clip, area.clone());
             let heavy = Ink::solid(DARK, 2.0 * HEM_REACH);
             scene.stroke(vec![hem.clone()], heavy, Some(within), true);
-            scene.stroke(vec![hem.clone()], Ink::solid(CLOTH, 0.9), Some(within), false);
+            scene.stroke(
+                vec![hem.clone()],
+                Ink::solid(CLOTH, 0.9),
+                Some(within),
+                false,
+            );
         }
         let mut stroke = |paths: Vec<PagePath>, ink| {
             if !paths.is_empty() {
@@ -141,8 +162,13 @@ impl<'a> Drawn<'a> {
         if off_guides {
             self.guides.iter().for_each(|(p, _)| block(p, CLEARANCE));
         }
-        self.hem.iter().for_each(|p| block(p, HEM_REACH + CLEARANCE));
-        self.notches.iter().flat_map(|n| &n.2).for_each(|p| block(p, CLEARANCE));
+        self.hem
+            .iter()
+            .for_each(|p| block(p, HEM_REACH + CLEARANCE));
+        self.notches
+            .iter()
+            .flat_map(|n| &n.2)
+            .for_each(|p| block(p, CLEARANCE));
         Some(room)
     }
 
@@ -155,7 +181,11 @@ impl<'a> Drawn<'a> {
         }
         for (_, label, _, wish) in &self.notches {
             if !label.is_empty() && inside(window, *wish) {
-                small.push(SmallWord { content: (*label).to_owned(), wish: *wish, turned: false });
+                small.push(SmallWord {
+                    content: (*label).to_owned(),
+                    wish: *wish,
+                    turned: false,
+                });
             }
         }
         for (path, label) in &self.guides {
@@ -189,10 +219,18 @@ impl<'a> Drawn<'a> {
         let (middle, along) = middle?;
         let side = Spot::new(along.y, -along.x);
         let ring = self.cut.flattened();
-        let sign = if is_inside(&ring, middle.plus(side.x * off, side.y * off)) { 1.0 } else { -1.0 };
+        let sign = if is_inside(&ring, middle.plus(side.x * off, side.y * off)) {
+            1.0
+        } else {
+            -1.0
+        };
         let wish = middle.plus(side.x * off * sign, side.y * off * sign);
         let turned = along.y.abs() > along.x.abs();
-        inside(window, wish).then(|| SmallWord { content: word.to_owned(), wish, turned })
+        inside(window, wish).then(|| SmallWord {
+            content: word.to_owned(),
+            wish,
+            turned,
+        })
     }
 
     /// A spot inside the piece as far as it is seen, on the upright line at `x`.

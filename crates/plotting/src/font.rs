@@ -29,8 +29,13 @@ const OTHER: u16 = 1_050;
 /// Height above the baseline that no letter of `text` exceeds; a share of the size.
 pub(crate) fn ascent(text: &str) -> f64 {
     // Small letters with an accent stay below capitals with one.
-    let tall = |c: char| c as u32 >= 0xC0 && !matches!(c, '\u{d7}' | '\u{2026}' | '\u{df}'..='\u{ff}');
-    if text.chars().any(tall) { ACCENTED } else { LETTERS }
+    let tall =
+        |c: char| c as u32 >= 0xC0 && !matches!(c, '\u{d7}' | '\u{2026}' | '\u{df}'..='\u{ff}');
+    if text.chars().any(tall) {
+        ACCENTED
+    } else {
+        LETTERS
+    }
 }
 
 /// Height of lines on each other, from the top of the first to the foot of the last.
@@ -78,7 +83,10 @@ pub(crate) fn shorten_to(text: &str, letters: usize) -> String {
         return text.to_owned();
     }
     let head: String = text.chars().take(letters.saturating_sub(1)).collect();
-    format!("{}\u{2026}", head.trim_end_matches([' ', '-', ',', '.', '\u{2013}']))
+    format!(
+        "{}\u{2026}",
+        head.trim_end_matches([' ', '-', ',', '.', '\u{2013}'])
+    )
 }
 
 /// `text` broken between words into lines no wider than `room`; a word that is wider is shortened.
@@ -168,7 +176,12 @@ mod tests {
     #[test]
     fn a_long_name_is_shortened_between_words_where_it_can_be() {
         let name = "Wilhelmina-Charlotte von der Oberen Mühle";
-        let short = shorten(name, 2.0, false, width("Wilhelmina-Charlotte von", 2.0, false));
+        let short = shorten(
+            name,
+            2.0,
+            false,
+            width("Wilhelmina-Charlotte von", 2.0, false),
+        );
         assert_eq!(short, "Wilhelmina-Charlotte v\u{2026}");
         assert_eq!(shorten_to(name, 12), "Wilhelmina\u{2026}");
         assert_eq!(shorten("Ilka", 2.0, false, 100.0), "Ilka");

@@ -31,7 +31,12 @@ impl PieceFrame {
                 (radians.cos(), radians.sin())
             }
         };
-        PieceFrame { mirrored: placed.mirrored, cos, sin, at: placed.at }
+        PieceFrame {
+            mirrored: placed.mirrored,
+            cos,
+            sin,
+            at: placed.at,
+        }
     }
 
     /// (across, along) on the cloth, micrometres.
@@ -53,11 +58,15 @@ impl PieceFrame {
 /// Cut edges of a placed piece on the cloth, exact for quarter turns; `None` for any other turn.
 pub(crate) fn exact_outline(placed: &Placed<'_>) -> Option<Outline> {
     let degrees = placed.turned_deg % 360;
-    if degrees % 90 != 0 {
+    if !degrees.is_multiple_of(90) {
         return None;
     }
     let cut = &placed.piece.cut;
-    let cut = if placed.mirrored { cut.mirrored() } else { cut.clone() };
+    let cut = if placed.mirrored {
+        cut.mirrored()
+    } else {
+        cut.clone()
+    };
     let quarters = u8::try_from(degrees / 90).unwrap_or(0);
     Some(cut.turned(quarters).moved(placed.at))
 }
@@ -77,7 +86,10 @@ impl ClothFrame {
     /// A cloth point, micrometres, on the page.
     pub(crate) fn spot(&self, x: f64, y: f64) -> Spot {
         let um = 1.0 / (1_000.0 * self.scale);
-        Spot::new(self.origin.x + (y - self.from as f64) * um, self.origin.y + x * um)
+        Spot::new(
+            self.origin.x + (y - self.from as f64) * um,
+            self.origin.y + x * um,
+        )
     }
 
     pub(crate) fn point(&self, point: Point) -> Spot {
@@ -105,15 +117,18 @@ impl ClothFrame {
         };
         for segment in &path.segments {
             match *segment {
-                Segment::Line { to } => out
-                    .stretches
-                    .push(crate::paper::Stretch::Line { to: self.piece_spot(piece, to) }),
-                Segment::Arc { to, centre, counter_clockwise } => {
+                Segment::Line { to } => out.stretches.push(crate::paper::Stretch::Line {
+                    to: self.piece_spot(piece, to),
+                }),
+                Segment::Arc {
+                    to,
+                    centre,
+                    counter_clockwise,
+                } => {
                     // A left turn on the cloth is a left turn to the eye, which SVG calls sweep 0; a
                     // mirrored piece turns the other way.
                     let sweep = counter_clockwise == piece.mirrored;
-                    let (to, centre) =
-                        (self.piece_spot(piece, to), self.piece_spot(piece, centre));
+                    let (to, centre) = (self.piece_spot(piece, to), self.piece_spot(piece, centre));
                     out.push_arc(to, centre, sweep);
                 }
             }
@@ -146,10 +161,16 @@ mod tests {
     #[test]
     fn the_right_side_of_the_cloth_is_up() {
         // Geometry: a turn keeps a counter-clockwise ring counter-clockwise, a mirror image does not.
-        let frame = ClothFrame { origin: Spot::new(10.0, 10.0), from: 0, scale: 10.0 };
+        let frame = ClothFrame {
+            origin: Spot::new(10.0, 10.0),
+            from: 0,
+            scale: 10.0,
+        };
         let ring = [(0, 0), (100_000, 0), (100_000, 300_000), (0, 300_000)];
-        let spots: Vec<Spot> =
-            ring.iter().map(|&(x, y)| frame.point(Point::new(x, y))).collect();
+        let spots: Vec<Spot> = ring
+            .iter()
+            .map(|&(x, y)| frame.point(Point::new(x, y)))
+            .collect();
         assert!(seen_turn(&spots) > 0.0);
         assert_eq!(spots[1], Spot::new(10.0, 20.0), "across runs down the page");
         assert_eq!(spots[3], Spot::new(40.0, 10.0), "along runs to the right");
@@ -167,15 +188,29 @@ mod tests {
                 counter_clockwise: true,
             }],
         };
-        let cloth = ClothFrame { origin: Spot::new(0.0, 0.0), from: 0, scale: 10.0 };
-        for (mirrored, turned, top) in
-            [(false, 0.0, (5.0, 0.0)), (true, 0.0, (5.0, 0.0)), (false, 1.0, (0.0, -5.0))]
-        {
+        let cloth = ClothFrame {
+            origin: Spot::new(0.0, 0.0),
+            from: 0,
+            scale: 10.0,
+        };
+        for (mirrored, turned, top) in [
+            (false, 0.0, (5.0, 0.0)),
+            (true, 0.0, (5.0, 0.0)),
+            (false, 1.0, (0.0, -5.0)),
+        ] {
             let (cos, sin) = (1.0 - turned, turned);
-            let piece = PieceFrame { mirrored, cos, sin, at: Point::new(0, 0) };
+            let piece = PieceFrame {
+                mirrored,
+                cos,
+                sin,
+                at: Point::new(0, 0),
+            };
             let spots = cloth.piece_path(&piece, &path).flattened();
             let top = Spot::new(top.0, top.1);
-            let nearest = spots.iter().map(|s| s.distance(top)).fold(f64::MAX, f64::min);
+            let nearest = spots
+                .iter()
+                .map(|s| s.distance(top))
+                .fold(f64::MAX, f64::min);
             assert!(nearest < 0.3, "{mirrored} {turned}: {spots:?}");
         }
     }

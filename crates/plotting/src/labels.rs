@@ -96,12 +96,14 @@ impl Wanted {
         let name = font::shorten_to(&self.name, longest.max(14));
         let wearer = self.wearer.as_ref().map(|w| font::shorten_to(w, longest));
         let copy = self.copy.clone();
-        let parts = |list: &[Option<String>]| -> Vec<String> {
-            list.iter().flatten().cloned().collect()
-        };
+        let parts =
+            |list: &[Option<String>]| -> Vec<String> { list.iter().flatten().cloned().collect() };
         let (name, size) = (Some(name), Some(self.size.clone()));
         let all = parts(&[name.clone(), wearer.clone(), size.clone(), copy.clone()]);
-        let two = vec![parts(&[name, wearer]).join(", "), parts(&[size, copy]).join(", ")];
+        let two = vec![
+            parts(&[name, wearer]).join(", "),
+            parts(&[size, copy]).join(", "),
+        ];
         let one = vec![all.join(", ")];
         let mut blocks = vec![all, two, one];
         blocks.dedup();
@@ -148,14 +150,25 @@ impl Wanted {
     fn place_small(&self, room: &mut Room, given: &mut Given) -> Vec<String> {
         let mut left_out = Vec::new();
         for word in self.small.iter().filter(|w| !w.content.is_empty()) {
+            // Two marks side by side share their word.
+            let said = given.texts.iter().any(|t| {
+                t.content == word.content && t.bounds().centre().distance(word.wish) < FARTHEST
+            });
+            if said {
+                continue;
+            }
             let placed = [2.1, 1.8].into_iter().any(|size| {
                 let lines = [word.content.clone()];
                 let (w, h) = text_size(&lines, size, word.turned);
-                let Some(place) = room.find(w, h, word.wish) else { return false };
+                let Some(place) = room.find(w, h, word.wish) else {
+                    return false;
+                };
                 if place.centre().distance(word.wish) > FARTHEST.min(3.0 + w.max(h)) {
                     return false;
                 }
-                given.texts.extend(texts_in(place, &lines, size, word.turned, 0));
+                given
+                    .texts
+                    .extend(texts_in(place, &lines, size, word.turned, 0));
                 room.block(place.inflated(CLEARANCE));
                 true
             });
@@ -167,7 +180,9 @@ impl Wanted {
     }
 
     fn place_block(&self, room: &mut Room, given: &mut Given) -> bool {
-        let Some(middle) = room.middle() else { return false };
+        let Some(middle) = room.middle() else {
+            return false;
+        };
         for (size, longest) in SIZES {
             for lines in self.blocks(longest) {
                 for turned in [false, true] {
@@ -183,7 +198,14 @@ impl Wanted {
                                 (text.0.max(grain), text.1 + GRAIN_GAP + GRAIN_HEIGHT)
                             };
                             if let Some(place) = room.find(whole.0, whole.1, middle) {
-                                put_block(place, &lines, size, turned, (text, grain, beside), given);
+                                put_block(
+                                    place,
+                                    &lines,
+                                    size,
+                                    turned,
+                                    (text, grain, beside),
+                                    given,
+                                );
                                 for text in &given.texts {
                                     room.block(text.bounds().inflated(CLEARANCE));
                                 }
@@ -231,11 +253,21 @@ pub(crate) fn text_size(lines: &[String], size: f64, turned: bool) -> (f64, f64)
         .map(|(k, line)| font::width(line, size, k == 0 && lines.len() > 1))
         .fold(0.0, f64::max);
     let height = font::stack_height(lines, size);
-    if turned { (height, width) } else { (width, height) }
+    if turned {
+        (height, width)
+    } else {
+        (width, height)
+    }
 }
 
 /// The lines, centred in `place`; the first `bold` ones bold.
-pub(crate) fn texts_in(place: Rect, lines: &[String], size: f64, turned: bool, bold: usize) -> Vec<Text> {
+pub(crate) fn texts_in(
+    place: Rect,
+    lines: &[String],
+    size: f64,
+    turned: bool,
+    bold: usize,
+) -> Vec<Text> {
     let middle = place.centre();
     let height = font::stack_height(lines, size);
     let top = lines.first().map_or(0.0, |l| font::ascent(l));
@@ -244,7 +276,11 @@ pub(crate) fn texts_in(place: Rect, lines: &[String], size: f64, turned: bool, b
         .enumerate()
         .map(|(k, line)| {
             let down = size * (top + font::LINE * k as f64) - height / 2.0;
-            let at = if turned { middle.plus(down, 0.0) } else { middle.plus(0.0, down) };
+            let at = if turned {
+                middle.plus(down, 0.0)
+            } else {
+                middle.plus(0.0, down)
+            };
             let text = Text::new(at, size, Anchor::Middle, line.clone()).turned(turned);
             if k < bold { text.bold() } else { text }
         })
@@ -268,7 +304,9 @@ fn put_block(
         let y = place.bottom() - GRAIN_HEIGHT / 2.0;
         (rect, Spot::new(place.centre().x - grain / 2.0, y))
     };
-    given.texts.extend(texts_in(rect, lines, size, turned, bold));
+    given
+        .texts
+        .extend(texts_in(rect, lines, size, turned, bold));
     given.grain = Some((start, start.plus(grain, 0.0)));
     given.size = size;
 }
@@ -285,7 +323,9 @@ fn place_grain(room: &mut Room) -> Option<(Spot, Spot)> {
 
 /// Draws the grain line out to both sides where there is room, up to 40 mm, and blocks it.
 fn extend_grain(room: &mut Room, given: &mut Given) {
-    let Some((mut a, mut b)) = given.grain else { return };
+    let Some((mut a, mut b)) = given.grain else {
+        return;
+    };
     let step = 0.5;
     let around = |x: f64, y: f64| {
         let half = GRAIN_HEIGHT / 2.0;
@@ -330,7 +370,12 @@ mod tests {
     fn a_large_piece_gets_all_four_lines_at_full_size() {
         let given = wanted().place(&mut room(99.0, 35.0));
         assert_eq!(given.texts.len(), 4);
-        assert!(given.texts.iter().all(|t| (t.size - 3.2).abs() < 1e-9 && !t.turned));
+        assert!(
+            given
+                .texts
+                .iter()
+                .all(|t| (t.size - 3.2).abs() < 1e-9 && !t.turned)
+        );
         assert!(given.grain.is_some_and(|(a, b)| b.x - a.x >= 12.0) && !given.needs_number);
     }
 

@@ -8,7 +8,7 @@
 //!
 //! Promise: the rectangle lies inside the usable width and the length given, and its inside meets no
 //! piece and no flaw. It is the largest such rectangle where all edges run straight along or across
-//! the cloth; beside slanted and curved edges it may miss up to [`SLACK`] a side. Of several of one
+//! the cloth; beside slanted and curved edges it may miss up to 5 mm a side. Of several of one
 //! size it is the one nearest to the cut end, then to the left selvedge.
 
 use std::collections::BTreeSet;
@@ -22,7 +22,7 @@ const SLACK: i64 = 5_000;
 /// Slices between two corners at most, so that a curve of many corners stays cheap.
 const MOST_SLICES: i64 = 64;
 
-/// Grid cells up to which borders stay exact; above, boxes grow to the next step of [`STEPS`].
+/// Grid cells up to which borders stay exact; above, boxes grow to the next step of `STEPS`.
 const MOST_CELLS: usize = 20_000_000;
 
 /// Steps the boxes' borders are rounded out to, micrometres.
@@ -40,7 +40,10 @@ pub(crate) fn largest_beside(within: Bounds, boxes: &[Bounds]) -> Option<Bounds>
         return None;
     }
     for step in STEPS {
-        let boxes: Vec<Bounds> = boxes.iter().filter_map(|b| clipped(*b, step, within)).collect();
+        let boxes: Vec<Bounds> = boxes
+            .iter()
+            .filter_map(|b| clipped(*b, step, within))
+            .collect();
         let grid = Grid::new(within, &boxes);
         if grid.xs.len() * grid.ys.len() <= MOST_CELLS || step == STEPS[STEPS.len() - 1] {
             return grid.largest(&boxes);
@@ -53,7 +56,10 @@ pub(crate) fn largest_beside(within: Bounds, boxes: &[Bounds]) -> Option<Bounds>
 fn clipped(b: Bounds, step: i64, within: Bounds) -> Option<Bounds> {
     let down = |v: i64| v.div_euclid(step) * step;
     let up = |v: i64| -((-v).div_euclid(step) * step);
-    let min = Point::new(down(b.min.x).max(within.min.x), down(b.min.y).max(within.min.y));
+    let min = Point::new(
+        down(b.min.x).max(within.min.x),
+        down(b.min.y).max(within.min.y),
+    );
     let max = Point::new(up(b.max.x).min(within.max.x), up(b.max.y).min(within.max.y));
     (min.x < max.x && min.y < max.y).then_some(Bounds { min, max })
 }
@@ -61,8 +67,13 @@ fn clipped(b: Bounds, step: i64, within: Bounds) -> Option<Bounds> {
 /// Upright boxes that together contain the outline.
 pub(crate) fn cover(outline: &Outline) -> Vec<Bounds> {
     let edges: Vec<(Point, Point)> = outline.edges().collect();
-    let levels: Vec<i64> =
-        outline.points().iter().map(|p| p.y).collect::<BTreeSet<_>>().into_iter().collect();
+    let levels: Vec<i64> = outline
+        .points()
+        .iter()
+        .map(|p| p.y)
+        .collect::<BTreeSet<_>>()
+        .into_iter()
+        .collect();
     let mut boxes: Vec<Bounds> = Vec::new();
     for pair in levels.windows(2) {
         let (low, high) = (pair[0], pair[1]);
@@ -113,7 +124,11 @@ fn x_at((a, b): (Point, Point), y: i64, up: bool) -> i64 {
     let (run, rise) = (i128::from(b.x - a.x), i128::from(b.y - a.y));
     let product = run * i128::from(y - a.y);
     let whole = product.div_euclid(rise);
-    let whole = if up && product.rem_euclid(rise) != 0 { whole + 1 } else { whole };
+    let whole = if up && product.rem_euclid(rise) != 0 {
+        whole + 1
+    } else {
+        whole
+    };
     a.x + i64::try_from(whole).unwrap_or(0)
 }
 
@@ -121,9 +136,11 @@ fn x_at((a, b): (Point, Point), y: i64, up: bool) -> i64 {
 fn join_stacked(boxes: Vec<Bounds>) -> Vec<Bounds> {
     let mut out: Vec<Bounds> = Vec::new();
     for b in boxes {
-        match out.iter_mut().rev().find(|o| {
-            o.max.y == b.min.y && o.min.x == b.min.x && o.max.x == b.max.x
-        }) {
+        match out
+            .iter_mut()
+            .rev()
+            .find(|o| o.max.y == b.min.y && o.min.x == b.min.x && o.max.x == b.max.x)
+        {
             Some(below) => below.max.y = b.max.y,
             None => out.push(b),
         }
@@ -193,8 +210,7 @@ impl Grid {
                 let area = i128::from(bounds.across().um()) * i128::from(bounds.along().um());
                 let better = best.as_ref().is_none_or(|(most, b)| {
                     area > *most
-                        || (area == *most
-                            && (bounds.min.y, bounds.min.x) < (b.min.y, b.min.x))
+                        || (area == *most && (bounds.min.y, bounds.min.x) < (b.min.y, b.min.x))
                 });
                 if area > 0 && better {
                     *best = Some((area, bounds));
@@ -214,7 +230,10 @@ mod tests {
     use super::*;
 
     fn bounds(x0: i64, y0: i64, x1: i64, y1: i64) -> Bounds {
-        Bounds { min: Point::new(x0, y0), max: Point::new(x1, y1) }
+        Bounds {
+            min: Point::new(x0, y0),
+            max: Point::new(x1, y1),
+        }
     }
 
     fn rectangle(x: i64, y: i64, across: i64, along: i64) -> Outline {
@@ -263,9 +282,15 @@ mod tests {
         // 60 x 150 cm (9000) and an end 140 x 51 cm (7140).
         let cloth = bounds(0, 0, 140, 150);
         let pieces = [rectangle(0, 0, 35, 99), rectangle(35, 0, 45, 99)];
-        assert_eq!(largest_rectangle(cloth, &pieces), Some(bounds(80, 0, 140, 150)));
+        assert_eq!(
+            largest_rectangle(cloth, &pieces),
+            Some(bounds(80, 0, 140, 150))
+        );
         let wide = [rectangle(0, 0, 55, 99), rectangle(55, 0, 45, 99)];
-        assert_eq!(largest_rectangle(cloth, &wide), Some(bounds(0, 99, 140, 150)));
+        assert_eq!(
+            largest_rectangle(cloth, &wide),
+            Some(bounds(0, 99, 140, 150))
+        );
     }
 
     #[test]
@@ -273,7 +298,9 @@ mod tests {
         // A small generator with a fixed seed: enough for a few hundred layouts of boxes.
         let mut state = 7_u64;
         let mut next = |most: u64| {
-            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
             ((state >> 33) % most) as i64
         };
         let within = bounds(0, 0, 30, 40);

@@ -1,6 +1,6 @@
 //! [`marker_svg`]: one cloth with its marker on one page, to scale.
 //!
-//! Scales and pages are tried in the order of [`crate::page`]; on each, the title block beside the
+//! Scales and pages are tried in the order of `page`; on each, the title block beside the
 //! cloth and then below it, with as few bands as the width allows. The first that holds everything is
 //! taken. Where some pieces are then too small even for a number, a larger scale is tried, if it shows
 //! them all. A cloth too long for the last of them gets a page of its own height.
@@ -59,7 +59,11 @@ pub(crate) fn marker_scene(sheet: &Sheet<'_>) -> Scene {
     usual
         .or_else(|| {
             let scale = SCALES[SCALES.len() - 1];
-            let own = Page { name: "a page of its own height", height: f64::INFINITY, ..A3 };
+            let own = Page {
+                name: "a page of its own height",
+                height: f64::INFINITY,
+                ..A3
+            };
             on_page(&view, scale, own, Title::Below, true)
         })
         .map_or_else(Scene::default, |(scene, _)| scene)
@@ -67,7 +71,13 @@ pub(crate) fn marker_scene(sheet: &Sheet<'_>) -> Scene {
 
 /// The drawing, and how many pieces are left without words and without a number; `None` if it does
 /// not fit.
-fn on_page(view: &View<'_>, scale: f64, page: Page, title: Title, endless: bool) -> Option<(Scene, usize)> {
+fn on_page(
+    view: &View<'_>,
+    scale: f64,
+    page: Page,
+    title: Title,
+    endless: bool,
+) -> Option<(Scene, usize)> {
     let (wide, high) = page.inside();
     let rows = |listed: &[Listed]| -> Vec<Row> {
         let mut rows = title::title_rows(view, &page.words(scale));
@@ -91,8 +101,9 @@ fn on_page(view: &View<'_>, scale: f64, page: Page, title: Title, endless: bool)
     };
     let fits = |bands: &[Band], (w, h): (f64, f64)| {
         let sizes = bands.iter().map(|&b| bands::outer_size(view, b, scale));
-        let (width, height) =
-            sizes.fold((0.0_f64, -BETWEEN), |(w, h), s| (w.max(s.0), h + s.1 + BETWEEN));
+        let (width, height) = sizes.fold((0.0_f64, -BETWEEN), |(w, h), s| {
+            (w.max(s.0), h + s.1 + BETWEEN)
+        });
         width <= w && height <= h
     };
     let before = space(&rows(&[]))?;
@@ -109,7 +120,14 @@ fn on_page(view: &View<'_>, scale: f64, page: Page, title: Title, endless: bool)
     let mut listed = Vec::new();
     let mut corner = Spot::new(MARGIN, MARGIN);
     for index in 0..bands.len() {
-        bands::draw(&mut scene, view, &bands, index, (corner, scale), &mut listed);
+        bands::draw(
+            &mut scene,
+            view,
+            &bands,
+            index,
+            (corner, scale),
+            &mut listed,
+        );
         corner.y += bands::outer_size(view, bands[index], scale).1 + BETWEEN;
     }
     let rows = rows(&listed);
@@ -128,7 +146,10 @@ fn on_page(view: &View<'_>, scale: f64, page: Page, title: Title, endless: bool)
 }
 
 fn bands_width(view: &View<'_>, bands: &[Band], scale: f64) -> f64 {
-    bands.iter().map(|&b| bands::outer_size(view, b, scale).0).fold(0.0, f64::max)
+    bands
+        .iter()
+        .map(|&b| bands::outer_size(view, b, scale).0)
+        .fold(0.0, f64::max)
 }
 
 fn place_title(

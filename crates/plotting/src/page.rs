@@ -4,7 +4,7 @@
 //! is two A4 sheets. Only then does the scale go down.
 
 /// Paper kept free at the border of a page, mm.
-pub(crate) const MARGIN: f64 = 8.0;
+pub(crate) const MARGIN: f64 = 7.0;
 
 /// A page lying on its long side, mm (ISO 216).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,8 +14,16 @@ pub(crate) struct Page {
     pub(crate) height: f64,
 }
 
-pub(crate) const A4: Page = Page { name: "A4", width: 297.0, height: 210.0 };
-pub(crate) const A3: Page = Page { name: "A3", width: 420.0, height: 297.0 };
+pub(crate) const A4: Page = Page {
+    name: "A4",
+    width: 297.0,
+    height: 210.0,
+};
+pub(crate) const A3: Page = Page {
+    name: "A3",
+    width: 420.0,
+    height: 297.0,
+};
 
 /// Cloth millimetres to one on paper; round ones only.
 pub(crate) const SCALES: [f64; 5] = [10.0, 20.0, 25.0, 50.0, 100.0];
@@ -25,12 +33,16 @@ pub(crate) const LARGER: [f64; 3] = [5.0, 2.0, 1.0];
 
 /// The larger scales with every page, smallest first.
 pub(crate) fn larger() -> impl Iterator<Item = (f64, Page)> {
-    LARGER.into_iter().flat_map(|scale| [(scale, A4), (scale, A3)])
+    LARGER
+        .into_iter()
+        .flat_map(|scale| [(scale, A4), (scale, A3)])
 }
 
 /// Every scale with every page, best first.
 pub(crate) fn choices() -> impl Iterator<Item = (f64, Page)> {
-    SCALES.into_iter().flat_map(|scale| [(scale, A4), (scale, A3)])
+    SCALES
+        .into_iter()
+        .flat_map(|scale| [(scale, A4), (scale, A3)])
 }
 
 impl Page {

@@ -19,7 +19,10 @@ impl Spot {
     }
 
     pub(crate) fn plus(self, x: f64, y: f64) -> Self {
-        Spot { x: self.x + x, y: self.y + y }
+        Spot {
+            x: self.x + x,
+            y: self.y + y,
+        }
     }
 
     pub(crate) fn distance(self, other: Spot) -> f64 {
@@ -64,7 +67,12 @@ impl Rect {
     }
 
     pub(crate) fn inflated(self, by: f64) -> Rect {
-        Rect::new(self.x - by, self.y - by, self.w + 2.0 * by, self.h + 2.0 * by)
+        Rect::new(
+            self.x - by,
+            self.y - by,
+            self.w + 2.0 * by,
+            self.h + 2.0 * by,
+        )
     }
 
     /// True if the insides meet.
@@ -77,12 +85,18 @@ impl Rect {
 
     pub(crate) fn meet(self, other: Rect) -> Option<Rect> {
         let (x, y) = (self.x.max(other.x), self.y.max(other.y));
-        let (w, h) = (self.right().min(other.right()) - x, self.bottom().min(other.bottom()) - y);
+        let (w, h) = (
+            self.right().min(other.right()) - x,
+            self.bottom().min(other.bottom()) - y,
+        );
         (w > 0.0 && h > 0.0).then_some(Rect::new(x, y, w, h))
     }
 
     pub(crate) fn path(self) -> PagePath {
-        let (a, c) = (Spot::new(self.x, self.y), Spot::new(self.right(), self.bottom()));
+        let (a, c) = (
+            Spot::new(self.x, self.y),
+            Spot::new(self.right(), self.bottom()),
+        );
         PagePath::ring(&[a, Spot::new(c.x, a.y), c, Spot::new(a.x, c.y)])
     }
 }
@@ -108,7 +122,12 @@ pub(crate) fn clip_stretch(a: Spot, b: Spot, rect: Rect) -> Option<(Spot, Spot)>
             leave = leave.min(room / speed);
         }
     }
-    (enter <= leave).then(|| (a.plus(dx * enter, dy * enter), a.plus(dx * leave, dy * leave)))
+    (enter <= leave).then(|| {
+        (
+            a.plus(dx * enter, dy * enter),
+            a.plus(dx * leave, dy * leave),
+        )
+    })
 }
 
 /// True if `spot` lies inside the closed chain (even-odd).
@@ -147,9 +166,16 @@ pub(crate) fn nearest_on(chain: &[Spot], spot: Spot) -> Option<(Spot, Spot)> {
 /// One stretch of a path on the page.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Stretch {
-    Line { to: Spot },
+    Line {
+        to: Spot,
+    },
     /// Less than half a circle; `sweep` as SVG means it: clockwise on the page.
-    Arc { to: Spot, centre: Spot, radius: f64, sweep: bool },
+    Arc {
+        to: Spot,
+        centre: Spot,
+        radius: f64,
+        sweep: bool,
+    },
 }
 
 impl Stretch {
@@ -173,7 +199,11 @@ const FLAT: f64 = 0.02;
 
 impl PagePath {
     pub(crate) fn line(a: Spot, b: Spot) -> Self {
-        PagePath { start: a, stretches: vec![Stretch::Line { to: b }], closed: false }
+        PagePath {
+            start: a,
+            stretches: vec![Stretch::Line { to: b }],
+            closed: false,
+        }
     }
 
     pub(crate) fn ring(spots: &[Spot]) -> Self {
@@ -185,14 +215,22 @@ impl PagePath {
     pub(crate) fn chain(spots: &[Spot]) -> Self {
         PagePath {
             start: spots.first().copied().unwrap_or_default(),
-            stretches: spots.iter().skip(1).map(|&to| Stretch::Line { to }).collect(),
+            stretches: spots
+                .iter()
+                .skip(1)
+                .map(|&to| Stretch::Line { to })
+                .collect(),
             closed: false,
         }
     }
 
     pub(crate) fn circle(centre: Spot, radius: f64) -> Self {
         let start = centre.plus(radius, 0.0);
-        let mut path = PagePath { start, stretches: Vec::new(), closed: true };
+        let mut path = PagePath {
+            start,
+            stretches: Vec::new(),
+            closed: true,
+        };
         path.push_arc(start, centre, true);
         path
     }
@@ -217,7 +255,12 @@ impl PagePath {
                 let a = first + sign * turn * k as f64 / parts as f64;
                 centre.plus(radius * a.cos(), radius * a.sin())
             };
-            self.stretches.push(Stretch::Arc { to: end, centre, radius, sweep });
+            self.stretches.push(Stretch::Arc {
+                to: end,
+                centre,
+                radius,
+                sweep,
+            });
         }
     }
 
@@ -226,7 +269,13 @@ impl PagePath {
         let mut spots = vec![self.start];
         let mut from = self.start;
         for stretch in &self.stretches {
-            if let Stretch::Arc { to, centre, radius, sweep } = *stretch {
+            if let Stretch::Arc {
+                to,
+                centre,
+                radius,
+                sweep,
+            } = *stretch
+            {
                 let angle = |s: Spot| (s.y - centre.y).atan2(s.x - centre.x);
                 let sign = if sweep { 1.0 } else { -1.0 };
                 let turn = ((angle(to) - angle(from)) * sign).rem_euclid(TAU);

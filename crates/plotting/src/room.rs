@@ -93,8 +93,7 @@ impl Room {
         let (low, high) = (a.x.min(b.x) - 1.0, a.x.max(b.x) + 1.0);
         for row in first.max(0.0) as usize..(last.max(0.0) as usize).min(self.rows) {
             let y = self.origin.y + row as f64 * self.cell;
-            let strip =
-                Rect::new(low, y - clearance, high - low, self.cell + 2.0 * clearance);
+            let strip = Rect::new(low, y - clearance, high - low, self.cell + 2.0 * clearance);
             if let Some((p, q)) = clip_stretch(a, b, strip) {
                 self.block_row(row, p.x.min(q.x) - clearance, p.x.max(q.x) + clearance);
             }
@@ -105,7 +104,9 @@ impl Room {
     /// Blocks all cells that meet the rectangle.
     pub(crate) fn block(&mut self, rect: Rect) {
         let first = ((rect.y - self.origin.y) / self.cell).floor().max(0.0) as usize;
-        let last = ((rect.bottom() - self.origin.y) / self.cell).ceil().max(0.0) as usize;
+        let last = ((rect.bottom() - self.origin.y) / self.cell)
+            .ceil()
+            .max(0.0) as usize;
         for row in first..last.min(self.rows) {
             self.block_row(row, rect.x, rect.right());
         }
@@ -157,7 +158,12 @@ impl Room {
             && r0 >= 0.0
             && c1 <= self.columns as f64
             && r1 <= self.rows as f64
-            && self.is_free(c0 as usize, r0 as usize, (c1 - c0) as usize, (r1 - r0) as usize)
+            && self.is_free(
+                c0 as usize,
+                r0 as usize,
+                (c1 - c0) as usize,
+                (r1 - r0) as usize,
+            )
     }
 
     /// Middle of the free cells; `None` if there are none.
@@ -172,8 +178,10 @@ impl Room {
                 }
             }
         }
-        (count > 0.0)
-            .then(|| self.origin.plus(x / count * self.cell, y / count * self.cell))
+        (count > 0.0).then(|| {
+            self.origin
+                .plus(x / count * self.cell, y / count * self.cell)
+        })
     }
 
     /// The free place for a rectangle of this size whose middle is nearest to `wish`.
@@ -229,7 +237,10 @@ mod tests {
         let (area, rings) = square();
         let mut room = Room::inside(area, &rings);
         let place = room.find(12.0, 4.0, Spot::new(0.0, 0.0)).unwrap();
-        assert!(place.x >= 10.0 + CLEARANCE && place.y >= 10.0 + CLEARANCE, "{place:?}");
+        assert!(
+            place.x >= 10.0 + CLEARANCE && place.y >= 10.0 + CLEARANCE,
+            "{place:?}"
+        );
         assert!(room.find(19.8, 4.0, area.centre()).is_none());
     }
 

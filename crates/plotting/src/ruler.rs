@@ -43,9 +43,17 @@ pub(crate) struct Ruler<'a> {
 /// Base unit in micrometres, its steps for ticks, its steps for numbers.
 fn steps(units: Units) -> (i64, &'static [i64], &'static [i64]) {
     if is_inches(units) {
-        (Length::INCH.um(), &[1, 3, 6, 12, 36, 72], &[6, 12, 36, 72, 180, 360])
+        (
+            Length::INCH.um(),
+            &[1, 3, 6, 12, 36, 72],
+            &[6, 12, 36, 72, 180, 360],
+        )
     } else {
-        (10_000, &[1, 2, 5, 10, 50, 100], &[10, 20, 50, 100, 200, 500, 1_000])
+        (
+            10_000,
+            &[1, 2, 5, 10, 50, 100],
+            &[10, 20, 50, 100, 200, 500, 1_000],
+        )
     }
 }
 
@@ -73,7 +81,11 @@ impl Ruler<'_> {
     fn chosen(&self) -> (i64, i64) {
         let (base, ticks, numbers) = steps(self.units);
         let paper = |step: i64| (step * base) as f64 / (1_000.0 * self.scale);
-        let tick = ticks.iter().copied().find(|&s| paper(s) >= TICK_GAP).unwrap_or(100);
+        let tick = ticks
+            .iter()
+            .copied()
+            .find(|&s| paper(s) >= TICK_GAP)
+            .unwrap_or(100);
         let room = match self.side {
             Side::Left => NUMBERS * 1.6,
             Side::Above | Side::Below => {

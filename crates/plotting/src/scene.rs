@@ -37,7 +37,15 @@ pub(crate) struct Text {
 
 impl Text {
     pub(crate) fn new(at: Spot, size: f64, anchor: Anchor, content: impl Into<String>) -> Self {
-        Text { at, size, bold: false, anchor, turned: false, ink: DARK, content: content.into() }
+        Text {
+            at,
+            size,
+            bold: false,
+            anchor,
+            turned: false,
+            ink: DARK,
+            content: content.into(),
+        }
     }
 
     pub(crate) fn bold(mut self) -> Self {
@@ -84,11 +92,19 @@ pub(crate) struct Ink {
 
 impl Ink {
     pub(crate) const fn solid(colour: &'static str, weight: f64) -> Self {
-        Ink { colour, weight, dash: "" }
+        Ink {
+            colour,
+            weight,
+            dash: "",
+        }
     }
 
     pub(crate) const fn dashed(colour: &'static str, weight: f64, dash: &'static str) -> Self {
-        Ink { colour, weight, dash }
+        Ink {
+            colour,
+            weight,
+            dash,
+        }
     }
 }
 
@@ -139,19 +155,31 @@ pub(crate) struct Scene {
 impl Scene {
     /// An empty page, millimetres.
     pub(crate) fn new(width: f64, height: f64) -> Self {
-        Scene { width, height, ..Scene::default() }
+        Scene {
+            width,
+            height,
+            ..Scene::default()
+        }
     }
 
     /// A clip to `rect`.
     pub(crate) fn clip(&mut self, rect: Rect) -> usize {
-        self.clips.push(Clip { rect, within: Vec::new(), parent: None });
+        self.clips.push(Clip {
+            rect,
+            within: Vec::new(),
+            parent: None,
+        });
         self.clips.len() - 1
     }
 
     /// A clip to the inside of closed paths, within another clip.
     pub(crate) fn clip_within(&mut self, parent: usize, paths: Vec<PagePath>) -> usize {
         let rect = self.clips[parent].rect;
-        self.clips.push(Clip { rect, within: paths, parent: Some(parent) });
+        self.clips.push(Clip {
+            rect,
+            within: paths,
+            parent: Some(parent),
+        });
         self.clips.len() - 1
     }
 
@@ -171,11 +199,23 @@ impl Scene {
         clip: Option<usize>,
         edge: bool,
     ) {
-        self.shape(Shape { paths, ink: Some(ink), fill: Fill::Nothing, clip, edge });
+        self.shape(Shape {
+            paths,
+            ink: Some(ink),
+            fill: Fill::Nothing,
+            clip,
+            edge,
+        });
     }
 
     pub(crate) fn fill(&mut self, paths: Vec<PagePath>, fill: Fill, clip: Option<usize>) {
-        self.shape(Shape { paths, ink: None, fill, clip, edge: false });
+        self.shape(Shape {
+            paths,
+            ink: None,
+            fill,
+            clip,
+            edge: false,
+        });
     }
 
     pub(crate) fn text(&mut self, text: Text) {
@@ -219,16 +259,30 @@ impl Scene {
             let weight = shape.ink.map_or(0.0, |ink| ink.weight / 2.0);
             // A line that is clipped to a piece is not seen outside it.
             let within: Vec<Vec<Spot>> = shape.clip.map_or_else(Vec::new, |c| {
-                self.clips[c].within.iter().map(PagePath::flattened).collect()
+                self.clips[c]
+                    .within
+                    .iter()
+                    .map(PagePath::flattened)
+                    .collect()
             });
             let reach = |rect: &Rect| {
-                let inside =
-                    within.iter().filter(|ring| is_inside(ring, rect.centre())).count() % 2 == 1;
-                if within.is_empty() || inside { weight } else { 0.0 }
+                let inside = within
+                    .iter()
+                    .filter(|ring| is_inside(ring, rect.centre()))
+                    .count()
+                    % 2
+                    == 1;
+                if within.is_empty() || inside {
+                    weight
+                } else {
+                    0.0
+                }
             };
             for path in &shape.paths {
                 for pair in path.flattened().windows(2) {
-                    let Some((a, b)) = clip_stretch(pair[0], pair[1], seen) else { continue };
+                    let Some((a, b)) = clip_stretch(pair[0], pair[1], seen) else {
+                        continue;
+                    };
                     for (text, rect) in &texts {
                         if clip_stretch(a, b, rect.inflated(reach(rect))).is_some() {
                             found.push(format!("`{}` meets an edge at {a:?}", text.content));
@@ -262,7 +316,10 @@ impl Scene {
                 "<clipPath id=\"c{k}\"><path d=\"{d}\" clip-rule=\"evenodd\"/></clipPath>"
             );
         }
-        let _ = writeln!(out, "</defs>\n<path d=\"M0 0H{w}V{h}H0Z\" fill=\"{PAGE}\"/>");
+        let _ = writeln!(
+            out,
+            "</defs>\n<path d=\"M0 0H{w}V{h}H0Z\" fill=\"{PAGE}\"/>"
+        );
         for mark in &self.marks {
             match mark {
                 Mark::Shape(shape) => {

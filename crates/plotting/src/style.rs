@@ -24,8 +24,9 @@ pub(crate) const QUIET: &str = "#6b675f";
 pub(crate) const FAINT: &str = "#c9c3b4";
 
 /// Orange, sky blue, bluish green, yellow, blue, vermilion, reddish purple.
-const COLOURS: [&str; 7] =
-    ["#e69f00", "#56b4e9", "#009e73", "#f0e442", "#0072b2", "#d55e00", "#cc79a7"];
+const COLOURS: [&str; 7] = [
+    "#e69f00", "#56b4e9", "#009e73", "#f0e442", "#0072b2", "#d55e00", "#cc79a7",
+];
 
 /// Number of hatches in [`hatch`].
 const HATCHES: usize = 8;
@@ -51,7 +52,9 @@ impl Wearers {
             .iter()
             .flat_map(|s| s.placed.iter().filter_map(|p| p.piece.wearer.as_deref()))
             .collect();
-        Wearers { names: names.into_iter().map(str::to_owned).collect() }
+        Wearers {
+            names: names.into_iter().map(str::to_owned).collect(),
+        }
     }
 
     pub(crate) fn names(&self) -> &[String] {
@@ -120,9 +123,18 @@ fn wearer_pattern(index: usize) -> String {
     let body = if dots {
         format!("<path d=\"{d}\" fill=\"{}\"/>", mixed(colour, 0.72))
     } else {
-        format!("<path d=\"{d}\" stroke=\"{}\" stroke-width=\".25\"/>", mixed(colour, 0.72))
+        format!(
+            "<path d=\"{d}\" stroke=\"{}\" stroke-width=\".25\"/>",
+            mixed(colour, 0.72)
+        )
     };
-    pattern(&pattern_name(index), &mixed(colour, 0.16), size, degrees, &body)
+    pattern(
+        &pattern_name(index),
+        &mixed(colour, 0.16),
+        size,
+        degrees,
+        &body,
+    )
 }
 
 /// Size of the tile, its turn, its path, and whether it is dots.
@@ -133,8 +145,7 @@ fn hatch(kind: usize, wider: f64) -> (f64, f64, String, bool) {
         7 => 2.6,
         _ => 1.8,
     } * wider;
-    let (n, half, third, two) =
-        (number(s), number(s / 2.0), number(s / 3.0), number(s / 1.5));
+    let (n, half, third, two) = (number(s), number(s / 2.0), number(s / 3.0), number(s / 1.5));
     let stripe = format!("M0 {half}H{n}");
     match kind {
         0 => (s, 45.0, stripe, false),
@@ -155,10 +166,17 @@ fn hatch(kind: usize, wider: f64) -> (f64, f64, String, bool) {
 /// `colour` mixed with cloth white: `share` of it.
 fn mixed(colour: &str, share: f64) -> String {
     let channel = |range: std::ops::Range<usize>, white: f64| {
-        let value = colour.get(range).and_then(|h| u8::from_str_radix(h, 16).ok()).unwrap_or(0);
+        let value = colour
+            .get(range)
+            .and_then(|h| u8::from_str_radix(h, 16).ok())
+            .unwrap_or(0);
         (f64::from(value) * share + white * (1.0 - share)).round() as u8
     };
-    let (r, g, b) = (channel(1..3, 253.0), channel(3..5, 251.0), channel(5..7, 246.0));
+    let (r, g, b) = (
+        channel(1..3, 253.0),
+        channel(3..5, 251.0),
+        channel(5..7, 246.0),
+    );
     format!("#{r:02x}{g:02x}{b:02x}")
 }
 
@@ -178,7 +196,10 @@ mod tests {
     fn neighbours_differ_in_colour_and_in_hatch() {
         for i in 0..60 {
             assert_ne!(COLOURS[i % 7], COLOURS[(i + 1) % 7]);
-            assert_ne!(hatch(i % 8, 1.0).1.to_bits() ^ hatch(i % 8, 1.0).0.to_bits(), 0);
+            assert_ne!(
+                hatch(i % 8, 1.0).1.to_bits() ^ hatch(i % 8, 1.0).0.to_bits(),
+                0
+            );
             assert_ne!(hatch(i % 8, 1.0), hatch((i + 1) % 8, 1.0));
         }
     }

@@ -72,6 +72,9 @@ mod tests {
 
     #[test]
     fn every_mark_of_xml_is_escaped() {
-        assert_eq!(escape("a<b> & \"c\" 'd'\u{1}"), "a&lt;b&gt; &amp; &quot;c&quot; &#39;d&#39; ");
+        assert_eq!(
+            escape("a<b> & \"c\" 'd'\u{1}"),
+            "a&lt;b&gt; &amp; &quot;c&quot; &#39;d&#39; "
+        );
     }
 }

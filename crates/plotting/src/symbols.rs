@@ -45,12 +45,19 @@ pub(crate) fn direction_arrow(centre: Spot, way: Spot, length: f64) -> PagePath 
 /// A notch at `at` on an edge that runs `along`, into the piece by `inward` (both of length 1).
 pub(crate) fn notch(kind: NotchKind, at: Spot, along: Spot, inward: Spot) -> Vec<PagePath> {
     let spot = |side: f64, deep: f64| {
-        at.plus(along.x * side + inward.x * deep, along.y * side + inward.y * deep)
+        at.plus(
+            along.x * side + inward.x * deep,
+            along.y * side + inward.y * deep,
+        )
     };
     let d = NOTCH_DEPTH;
     match kind {
         NotchKind::Centre => {
-            vec![PagePath::ring(&[spot(-0.8, 0.0), spot(0.8, 0.0), spot(0.0, d)])]
+            vec![PagePath::ring(&[
+                spot(-0.8, 0.0),
+                spot(0.8, 0.0),
+                spot(0.0, d),
+            ])]
         }
         NotchKind::Match => vec![PagePath::line(spot(0.0, 0.0), spot(0.0, d))],
         NotchKind::Opening => vec![

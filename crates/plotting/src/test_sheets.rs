@@ -10,9 +10,22 @@ use crate::sheet::{Placed, Sheet};
 
 /// Invented dancers.
 pub(crate) const DANCERS: [&str; 12] = [
-    "Ilka", "Mara", "Jonne", "Tessel", "Bruna", "Odile", "Wilhelmina-Charlotte von der Oberen Mühle",
-    "Sanne", "Petra & Söhne <Tracht>", "Lioba", "Ragnhild", "Üna",
+    "Ilka",
+    "Mara",
+    "Jonne",
+    "Tessel",
+    "Bruna",
+    "Odile",
+    "Wilhelmina-Charlotte von der Oberen Mühle",
+    "Sanne",
+    "Petra & Söhne <Tracht>",
+    "Lioba",
+    "Ragnhild",
+    "Üna",
 ];
+
+/// Piece, copy, degrees, mirrored, place in millimetres.
+type Place = (usize, u32, u16, bool, (i64, i64));
 
 /// A sheet's parts, owned.
 pub(crate) struct Job {
@@ -20,8 +33,7 @@ pub(crate) struct Job {
     pub(crate) fabric: Fabric,
     pub(crate) units: Units,
     pub(crate) pieces: Vec<Piece>,
-    /// Piece, copy, degrees, mirrored, place in millimetres.
-    pub(crate) places: Vec<(usize, u32, u16, bool, (i64, i64))>,
+    pub(crate) places: Vec<Place>,
     pub(crate) flaws: Vec<Outline>,
     pub(crate) needed: Length,
     pub(crate) bound: Length,
@@ -32,7 +44,7 @@ pub(crate) struct Job {
 
 impl Job {
     pub(crate) fn sheet(&self) -> Sheet<'_> {
-        let placed = |&(piece, copy, turned_deg, mirrored, (x, y)): &(usize, u32, u16, bool, (i64, i64))| Placed {
+        let placed = |&(piece, copy, turned_deg, mirrored, (x, y)): &Place| Placed {
             piece: &self.pieces[piece],
             copy,
             turned_deg,
@@ -94,14 +106,19 @@ fn mm(x: i64, y: i64) -> Point {
 }
 
 fn ring(points: &[Point]) -> Path {
-    let mut segments: Vec<Segment> =
-        points[1..].iter().map(|&to| Segment::Line { to }).collect();
+    let mut segments: Vec<Segment> = points[1..].iter().map(|&to| Segment::Line { to }).collect();
     segments.push(Segment::Line { to: points[0] });
-    Path { start: points[0], segments }
+    Path {
+        start: points[0],
+        segments,
+    }
 }
 
 fn line(a: Point, b: Point) -> Path {
-    Path { start: a, segments: vec![Segment::Line { to: b }] }
+    Path {
+        start: a,
+        segments: vec![Segment::Line { to: b }],
+    }
 }
 
 fn plain(name: &str, wearer: &str, cut: Outline, cut_path: Path) -> Piece {
@@ -126,32 +143,70 @@ fn plain(name: &str, wearer: &str, cut: Outline, cut_path: Path) -> Piece {
 /// A panel, `hem` mm wide at the hem and `top` at the top, 1 cm seams, 2 cm hem.
 pub(crate) fn panel(name: &str, wearer: &str, hem: i64, top: i64, along: i64) -> Piece {
     let inset = (hem - top) / 2;
-    let corners = [mm(0, 0), mm(hem, 0), mm(hem - inset, along), mm(inset, along)];
-    let finished =
-        [mm(10, 20), mm(hem - 10, 20), mm(hem - inset - 10, along - 10), mm(inset + 10, along - 10)];
-    let mut piece = plain(name, wearer, Outline::new(corners.to_vec()).unwrap(), ring(&corners));
+    let corners = [
+        mm(0, 0),
+        mm(hem, 0),
+        mm(hem - inset, along),
+        mm(inset, along),
+    ];
+    let finished = [
+        mm(10, 20),
+        mm(hem - 10, 20),
+        mm(hem - inset - 10, along - 10),
+        mm(inset + 10, along - 10),
+    ];
+    let mut piece = plain(
+        name,
+        wearer,
+        Outline::new(corners.to_vec()).unwrap(),
+        ring(&corners),
+    );
     piece.finished = vec![ring(&finished)];
     piece.hem = Some(line(corners[0], corners[1]));
-    piece.notches = vec![Notch { at: mm(hem / 2, along), kind: NotchKind::Centre, label: "CF".into() }];
+    piece.notches = vec![Notch {
+        at: mm(hem / 2, along),
+        kind: NotchKind::Centre,
+        label: "CF".into(),
+    }];
     piece
 }
 
 /// A waistband strip with a fold, an opening and a centre mark.
 pub(crate) fn strip(wearer: &str, across: i64, along: i64) -> Piece {
     let corners = [mm(0, 0), mm(across, 0), mm(across, along), mm(0, along)];
-    let mut piece =
-        plain("waistband", wearer, Outline::new(corners.to_vec()).unwrap(), ring(&corners));
-    let inner =
-        [mm(10, 10), mm(across - 10, 10), mm(across - 10, along - 10), mm(10, along - 10)];
+    let mut piece = plain(
+        "waistband",
+        wearer,
+        Outline::new(corners.to_vec()).unwrap(),
+        ring(&corners),
+    );
+    let inner = [
+        mm(10, 10),
+        mm(across - 10, 10),
+        mm(across - 10, along - 10),
+        mm(10, along - 10),
+    ];
     piece.finished = vec![ring(&inner)];
     piece.guides = vec![GuideLine {
         path: line(mm(across / 2, 0), mm(across / 2, along)),
         label: "fold".into(),
     }];
     piece.notches = vec![
-        Notch { at: mm(0, along / 2), kind: NotchKind::Centre, label: "CB".into() },
-        Notch { at: mm(0, 60), kind: NotchKind::Opening, label: "open".into() },
-        Notch { at: mm(across, along / 2), kind: NotchKind::Join, label: String::new() },
+        Notch {
+            at: mm(0, along / 2),
+            kind: NotchKind::Centre,
+            label: "CB".into(),
+        },
+        Notch {
+            at: mm(0, 60),
+            kind: NotchKind::Opening,
+            label: "open".into(),
+        },
+        Notch {
+            at: mm(across, along / 2),
+            kind: NotchKind::Join,
+            label: String::new(),
+        },
     ];
     piece
 }
@@ -164,10 +219,17 @@ pub(crate) fn sector(wearer: &str, inner: i64, outer: i64) -> Piece {
     let out = outer as f64 / (2.5_f64.to_radians()).cos();
     for k in 0..18 {
         let a = (f64::from(k) * 5.0 + 2.5).to_radians();
-        corners.push(Point::new((out * a.cos() * 1e3) as i64, (out * a.sin() * 1e3) as i64));
+        corners.push(Point::new(
+            (out * a.cos() * 1e3) as i64,
+            (out * a.sin() * 1e3) as i64,
+        ));
     }
     corners.push(mm(0, outer));
-    let arc = |to, counter_clockwise| Segment::Arc { to, centre, counter_clockwise };
+    let arc = |to, counter_clockwise| Segment::Arc {
+        to,
+        centre,
+        counter_clockwise,
+    };
     let path = |i: i64, o: i64| Path {
         start: mm(i, 0),
         segments: vec![
@@ -177,16 +239,26 @@ pub(crate) fn sector(wearer: &str, inner: i64, outer: i64) -> Piece {
             arc(mm(i, 0), false),
         ],
     };
-    let mut piece =
-        plain("circle sector", wearer, Outline::new(corners).unwrap(), path(inner, outer));
+    let mut piece = plain(
+        "circle sector",
+        wearer,
+        Outline::new(corners).unwrap(),
+        path(inner, outer),
+    );
     piece.copies = 2;
     piece.finished = vec![Path {
         start: mm(outer - 20, 0),
         segments: vec![arc(mm(0, outer - 20), true)],
     }];
-    piece.hem = Some(Path { start: mm(outer, 0), segments: vec![arc(mm(0, outer), true)] });
-    piece.notches =
-        vec![Notch { at: mm(outer, 0), kind: NotchKind::Match, label: "side".into() }];
+    piece.hem = Some(Path {
+        start: mm(outer, 0),
+        segments: vec![arc(mm(0, outer), true)],
+    });
+    piece.notches = vec![Notch {
+        at: mm(outer, 0),
+        kind: NotchKind::Match,
+        label: "side".into(),
+    }];
     piece
 }
 
@@ -195,8 +267,16 @@ pub(crate) fn circle(wearer: &str, inner: i64, outer: i64) -> Piece {
     let around = |r: i64| Path {
         start: mm(r, 0),
         segments: vec![
-            Segment::Arc { to: mm(-r, 0), centre: mm(0, 0), counter_clockwise: true },
-            Segment::Arc { to: mm(r, 0), centre: mm(0, 0), counter_clockwise: true },
+            Segment::Arc {
+                to: mm(-r, 0),
+                centre: mm(0, 0),
+                counter_clockwise: true,
+            },
+            Segment::Arc {
+                to: mm(r, 0),
+                centre: mm(0, 0),
+                counter_clockwise: true,
+            },
         ],
     };
     let out = outer as f64 / (2.5_f64.to_radians()).cos();
@@ -206,7 +286,12 @@ pub(crate) fn circle(wearer: &str, inner: i64, outer: i64) -> Piece {
             Point::new((out * a.cos() * 1e3) as i64, (out * a.sin() * 1e3) as i64)
         })
         .collect();
-    let mut piece = plain("full circle", wearer, Outline::new(corners).unwrap(), around(outer));
+    let mut piece = plain(
+        "full circle",
+        wearer,
+        Outline::new(corners).unwrap(),
+        around(outer),
+    );
     piece.cut_outs = vec![around(inner)];
     piece.hem = Some(around(outer));
     piece
@@ -214,7 +299,11 @@ pub(crate) fn circle(wearer: &str, inner: i64, outer: i64) -> Piece {
 
 /// One dancer, one-way cloth, 1.5 m on hand: two panels side by side and a band.
 pub(crate) fn one_dancer() -> Job {
-    let mut job = Job::new("Harvest festival, first skirt", fabric("linden", 140, Direction::OneWay), 1_010);
+    let mut job = Job::new(
+        "Harvest festival, first skirt",
+        fabric("linden", 140, Direction::OneWay),
+        1_010,
+    );
     job.pieces = vec![
         panel("front panel", "Ilka", 308, 308, 990),
         panel("back panel", "Ilka", 396, 396, 1_010),
@@ -260,14 +349,23 @@ pub(crate) fn many(count: usize, direction: Direction) -> Job {
     let turns = matches!(direction, Direction::None | Direction::TwoWay);
     for k in 0..count {
         let wearer = DANCERS[(k / 2) % DANCERS.len()];
-        let name = if k % 2 == 0 { "front panel" } else { "back panel" };
+        let name = if k % 2 == 0 {
+            "front panel"
+        } else {
+            "back panel"
+        };
         job.pieces.push(panel(name, wearer, 450, 380, 990));
         let (column, row) = ((k % 3) as i64, (k / 3) as i64);
         let turned = turns && column == 1;
         // Head to tail a row is 450 + 2 x 415 wide.
         let x = 10 + if turns { column * 415 } else { column * 455 };
-        let at = if turned { (x + 450, row * 990 + 990) } else { (x, row * 990) };
-        job.places.push((k, 0, if turned { 180 } else { 0 }, false, at));
+        let at = if turned {
+            (x + 450, row * 990 + 990)
+        } else {
+            (x, row * 990)
+        };
+        job.places
+            .push((k, 0, if turned { 180 } else { 0 }, false, at));
     }
     let rows = count.div_ceil(3) as i64;
     job.needed = Length::from_mm(rows * 990);
@@ -282,12 +380,14 @@ pub(crate) fn strips(count: usize) -> Job {
     for k in 0..count {
         let (row, column) = ((k / 13) as i64, (k % 13) as i64);
         job.pieces.push(strip(DANCERS[k % 12], 80, 1_040));
-        job.places.push((k, 0, 0, false, (10 + 80 * column, row * 1_040)));
+        job.places
+            .push((k, 0, 0, false, (10 + 80 * column, row * 1_040)));
     }
     let end = count.div_ceil(13) as i64 * 1_040;
     for k in 0..3 {
         job.pieces.push(strip(DANCERS[k % 12], 80, 1_040));
-        job.places.push((count + k, 0, 90, false, (1_060, end + 80 * k as i64)));
+        job.places
+            .push((count + k, 0, 90, false, (1_060, end + 80 * k as i64)));
     }
     job.needed = Length::from_mm(end + 240);
     job.bound = job.needed;
@@ -297,7 +397,11 @@ pub(crate) fn strips(count: usize) -> Job {
 
 /// Circle sectors and a full circle, one of them mirrored, with a flaw.
 pub(crate) fn circles() -> Job {
-    let mut job = Job::new("Circle skirt in quarters", fabric("satin", 150, Direction::None), 2_560);
+    let mut job = Job::new(
+        "Circle skirt in quarters",
+        fabric("satin", 150, Direction::None),
+        2_560,
+    );
     job.pieces = vec![sector("Mara", 120, 800), circle("Bruna", 110, 600)];
     job.places = vec![
         (0, 0, 0, false, (10, 0)),
@@ -306,7 +410,11 @@ pub(crate) fn circles() -> Job {
     ];
     job.needed = Length::from_mm(2_955);
     job.bound = Length::from_mm(2_400);
-    job.flaws = vec![Outline::rectangle(Length::from_mm(120), Length::from_mm(80)).unwrap().moved(mm(1_200, 100))];
+    job.flaws = vec![
+        Outline::rectangle(Length::from_mm(120), Length::from_mm(80))
+            .unwrap()
+            .moved(mm(1_200, 100)),
+    ];
     job.on_hand = Some(Length::from_cm(290));
     job.verdict = Some(Verdict::Undecided);
     job
@@ -320,9 +428,14 @@ pub(crate) fn patches(count: usize) -> Job {
         let corners = [mm(0, 0), mm(40, 0), mm(40, 30), mm(0, 30)];
         let cut = Outline::new(corners.to_vec()).unwrap();
         let mut piece = plain("patch", DANCERS[k % 12], cut, ring(&corners));
-        piece.notches = vec![Notch { at: mm(20, 30), kind: NotchKind::Match, label: "a".into() }];
+        piece.notches = vec![Notch {
+            at: mm(20, 30),
+            kind: NotchKind::Match,
+            label: "a".into(),
+        }];
         job.pieces.push(piece);
-        job.places.push((k, 0, 0, false, (12 + 42 * column, row * 32)));
+        job.places
+            .push((k, 0, 0, false, (12 + 42 * column, row * 32)));
     }
     job.needed = Length::from_mm(count.div_ceil(20) as i64 * 32);
     job.bound = job.needed;
@@ -332,7 +445,11 @@ pub(crate) fn patches(count: usize) -> Job {
 
 /// A strip on the bias.
 pub(crate) fn bias() -> Job {
-    let mut job = Job::new("Sash on the bias", fabric("linden", 140, Direction::None), 900);
+    let mut job = Job::new(
+        "Sash on the bias",
+        fabric("linden", 140, Direction::None),
+        900,
+    );
     job.pieces = vec![strip("Jonne", 120, 900)];
     job.pieces[0].grain = Grain::Bias;
     job.places = vec![(0, 0, 45, false, (900, 100))];

@@ -23,7 +23,10 @@ use crate::words;
 pub(crate) fn title_rows(view: &View<'_>, page: &str) -> Vec<Row> {
     let sheet = view.sheet;
     let write = |l| sheet.units.write(l);
-    let mut rows = vec![Row::words(&shorten_to(sheet.job, 90), 4.0, true), Row::Gap(0.8)];
+    let mut rows = vec![
+        Row::words(&shorten_to(sheet.job, 90), 3.6, true),
+        Row::Gap(0.8),
+    ];
     rows.extend(verdict_rows(view));
     rows.push(Row::Rule);
     rows.extend(number_rows(view));
@@ -37,7 +40,10 @@ pub(crate) fn title_rows(view: &View<'_>, page: &str) -> Vec<Row> {
         rows.push(Row::fact("direction", direction));
     }
     if sheet.fabric.spacing.is_positive() {
-        rows.push(Row::fact("kept free between pieces", &write(sheet.fabric.spacing)));
+        rows.push(Row::fact(
+            "kept free between pieces",
+            &write(sheet.fabric.spacing),
+        ));
     }
     rows.push(Row::fact("pieces", &sheet.placed.len().to_string()));
     if let Some(bounds) = view.left_over {
@@ -56,7 +62,7 @@ pub(crate) fn title_rows(view: &View<'_>, page: &str) -> Vec<Row> {
 /// The verdict in words and the sentence after it.
 pub(crate) fn verdict_rows(view: &View<'_>) -> Vec<Row> {
     let (verdict, sentence) = words::verdict(view);
-    let mut rows = vec![Row::words(&verdict, 5.2, true)];
+    let mut rows = vec![Row::words(&verdict, 4.4, true)];
     if !sentence.is_empty() {
         rows.push(Row::words(&sentence, 2.9, false));
     }
@@ -69,7 +75,7 @@ pub(crate) fn number_rows(view: &View<'_>) -> Vec<Row> {
     let write = |l| sheet.units.write(l);
     let mut rows = vec![
         Row::fact("length needed", &write(sheet.needed)),
-        Row::fact("bound, proved: none is shorter", &write(sheet.bound)),
+        Row::fact("bound (proved)", &write(sheet.bound)),
     ];
     if let Some(on_hand) = sheet.on_hand {
         rows.push(Row::fact("on hand", &write(on_hand)));
@@ -81,8 +87,9 @@ pub(crate) fn number_rows(view: &View<'_>) -> Vec<Row> {
     if let Some(buy) = sheet.to_buy {
         rows.push(Row::fact("to buy", &write(buy)));
     }
-    if let Some(used) = view.used_percent() {
-        rows.push(Row::fact("cloth used, of the length needed", &format!("{used:.1} %")));
+    if let Some(used) = view.used_permille() {
+        let share = format!("{}.{} %", used / 10, used % 10);
+        rows.push(Row::fact("cloth used", &share));
     }
     rows
 }
@@ -95,7 +102,10 @@ pub(crate) fn wearer_rows(view: &View<'_>) -> Vec<Row> {
     }
     let mut rows = vec![Row::Rule];
     for name in names {
-        let fill = view.wearers.pattern(Some(name)).map_or(Fill::Nothing, Fill::Pattern);
+        let fill = view
+            .wearers
+            .pattern(Some(name))
+            .map_or(Fill::Nothing, Fill::Pattern);
         rows.push(Row::key(field(fill, CUT), &shorten_to(name, 60)));
     }
     rows
@@ -131,33 +141,50 @@ pub(crate) fn sign_rows(views: &[&View<'_>]) -> Vec<Row> {
         rows.push(Row::key(hem, "hem edge"));
     }
     let grain = lines(move |at| {
-        let (a, b) = (middle(at).plus(0.3, 0.0), middle(at).plus(SWATCH.0 - 0.3, 0.0));
+        let (a, b) = (
+            middle(at).plus(0.3, 0.0),
+            middle(at).plus(SWATCH.0 - 0.3, 0.0),
+        );
         vec![(grain_line(a, b), Ink::solid(DARK, 0.18), Fill::Nothing)]
     });
     rows.push(Row::key(grain, "grain: along the selvedge"));
-    if views.iter().any(|v| words::has_arrows(v.sheet.fabric.direction)) {
+    if views
+        .iter()
+        .any(|v| words::has_arrows(v.sheet.fabric.direction))
+    {
         let arrow = lines(move |at| {
             let path = direction_arrow(middle(at).plus(4.5, 0.0), Spot::new(1.0, 0.0), 5.5);
             vec![(vec![path], Ink::solid(DARK, 0.2), Fill::Nothing)]
         });
-        rows.push(Row::key(arrow, "direction: to the top of the piece"));
+        rows.push(Row::key(arrow, "direction: top of the piece"));
     }
     if placed().any(|p| !p.guides.is_empty()) {
         rows.push(Row::key(stroke(GUIDE), "guide: fold, join, gather"));
     }
-    rows.extend(notch_rows(placed().flat_map(|p| p.notches.iter().map(|n| n.kind)).collect()));
+    rows.extend(notch_rows(
+        placed()
+            .flat_map(|p| p.notches.iter().map(|n| n.kind))
+            .collect(),
+    ));
     if views.iter().any(|v| v.sheet.fabric.selvedge.is_positive()) {
         let edge = Ink::solid(QUIET, 0.12);
-        rows.push(Row::key(field(Fill::Pattern(SELVEDGE.to_owned()), edge), "selvedge"));
+        rows.push(Row::key(
+            field(Fill::Pattern(SELVEDGE.to_owned()), edge),
+            "selvedge",
+        ));
     }
     let thin = Ink::solid(QUIET, 0.15);
     if views.iter().any(|v| !v.sheet.flaws.is_empty()) {
         let ink = Ink::solid(DARK, 0.3);
-        rows.push(Row::key(field(Fill::Pattern(FLAW.to_owned()), ink), "flaw: no piece covers it"));
+        rows.push(Row::key(
+            field(Fill::Pattern(FLAW.to_owned()), ink),
+            "flaw: no piece covers it",
+        ));
     }
-    if views.iter().any(|v| v.left_over.is_some()) {
-        rows.push(Row::key(field(Fill::Pattern(LEFT_OVER.to_owned()), thin), "left over"));
-    }
+    rows.push(Row::key(
+        field(Fill::Pattern(LEFT_OVER.to_owned()), thin),
+        "left over",
+    ));
     if views.iter().any(|v| v.too_short()) {
         let fill = Fill::Pattern(BEYOND.to_owned());
         rows.push(Row::key(field(fill, thin), "beyond the cloth on hand"));
@@ -175,8 +202,12 @@ fn notch_rows(kinds: Vec<NotchKind>) -> Vec<Row> {
             let sign = lines(move |at| {
                 let edge = at.plus(0.0, 0.5);
                 let across = PagePath::line(edge, edge.plus(SWATCH.0, 0.0));
-                let paths =
-                    notch(kind, edge.plus(SWATCH.0 / 2.0, 0.0), Spot::new(1.0, 0.0), Spot::new(0.0, 1.0));
+                let paths = notch(
+                    kind,
+                    edge.plus(SWATCH.0 / 2.0, 0.0),
+                    Spot::new(1.0, 0.0),
+                    Spot::new(0.0, 1.0),
+                );
                 let fill = match kind {
                     NotchKind::Centre => Fill::Plain(DARK),
                     NotchKind::Opening => Fill::Plain(CLOTH),

@@ -29,17 +29,32 @@ impl<'a> View<'a> {
     pub(crate) fn new(sheet: &'a Sheet<'a>, wearers: &'a Wearers) -> Self {
         let washed = |length| sheet.fabric.after_washing(length);
         let there = sheet.on_hand.or(sheet.to_buy).map(washed);
-        let drawn = sheet.needed.max(there.unwrap_or(Length::ZERO)).max(Length::from_cm(1));
+        let drawn = sheet
+            .needed
+            .max(there.unwrap_or(Length::ZERO))
+            .max(Length::from_cm(1));
         let end = there.unwrap_or(sheet.needed);
         // On a cloth that is too short for the marker nothing is left over.
         let short = end < sheet.needed;
         let (left, right) = sheet.fabric.usable_width();
-        let within =
-            Bounds { min: Point::new(left.um(), 0), max: Point::new(right.um(), end.um()) };
+        let within = Bounds {
+            min: Point::new(left.um(), 0),
+            max: Point::new(right.um(), end.um()),
+        };
         let mut boxes: Vec<Bounds> = sheet.placed.iter().flat_map(boxes_of).collect();
         boxes.extend(sheet.flaws.iter().flat_map(cover));
-        let left_over = if short { None } else { largest_beside(within, &boxes) };
-        View { sheet, wearers, there, drawn, left_over }
+        let left_over = if short {
+            None
+        } else {
+            largest_beside(within, &boxes)
+        };
+        View {
+            sheet,
+            wearers,
+            there,
+            drawn,
+            left_over,
+        }
     }
 
     /// True if the marker is longer than the cloth that is there.
@@ -47,13 +62,17 @@ impl<'a> View<'a> {
         self.there.is_some_and(|there| there < self.sheet.needed)
     }
 
-    /// Share of the usable cloth up to the length needed that is in pieces, per cent; for print.
-    pub(crate) fn used_percent(&self) -> Option<f64> {
-        let (left, right) = self.sheet.fabric.usable_width();
-        let cloth = (right - left).mm() * self.sheet.needed.mm();
-        let pieces: f64 =
-            self.sheet.placed.iter().map(|p| p.piece.cut.doubled_area() as f64 / 2e6).sum();
-        (cloth > 0.0).then(|| 100.0 * pieces / cloth)
+    /// How much of the cloth up to the length needed, over its full width, is in pieces: tenths of a
+    /// per cent, rounded down.
+    pub(crate) fn used_permille(&self) -> Option<i64> {
+        let sheet = self.sheet;
+        let cloth = 2 * i128::from(sheet.needed.um()) * i128::from(sheet.fabric.width.um());
+        let doubled: i128 = sheet
+            .placed
+            .iter()
+            .map(|p| p.piece.cut.doubled_area())
+            .sum();
+        (cloth > 0).then(|| i64::try_from(doubled * 1_000 / cloth).unwrap_or(0))
     }
 }
 

@@ -88,11 +88,9 @@ pub(crate) fn verdict(view: &View<'_>) -> (String, String) {
 pub(crate) const fn direction(direction: Direction) -> Option<&'static str> {
     match direction {
         Direction::None => None,
-        Direction::TwoWay => Some("two-way, turned end for end"),
-        Direction::OneWay => Some("one-way, all tops to one end"),
-        Direction::OneWayPerGarment => {
-            Some("one-way within a garment")
-        }
+        Direction::TwoWay => Some("two-way"),
+        Direction::OneWay => Some("one-way"),
+        Direction::OneWayPerGarment => Some("one-way within a garment"),
     }
 }
 
@@ -116,8 +114,14 @@ pub(crate) fn rounding(sheet: &Sheet<'_>) -> String {
         return "all on the step".to_owned();
     }
     if is_inches(sheet.units) {
-        format!("up to {:.3} in", (largest.um() as f64 / 25.4).ceil() / 1_000.0)
+        format!(
+            "up to {:.3} in",
+            (largest.um() as f64 / 25.4).ceil() / 1_000.0
+        )
     } else {
-        format!("up to {:.1} mm", (largest.um() as f64 / 100.0).ceil() / 10.0)
+        format!(
+            "up to {:.1} mm",
+            (largest.um() as f64 / 100.0).ceil() / 10.0
+        )
     }
 }
