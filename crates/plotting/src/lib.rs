@@ -6,7 +6,7 @@
 //! meet an edge.
 //!
 //! Read [`sheet`] first (what a drawing is made from), then [`marker`] (one page), `bands` (one stretch
-//! of cloth), `drawing` and `labels` (one piece).
+//! of cloth), `drawing` and `labels` (one piece), `leftover` (what remains).
 
 mod bands;
 mod block;
@@ -18,6 +18,7 @@ mod frame;
 mod labels;
 pub mod leftover;
 pub mod marker;
+mod naming;
 mod page;
 mod paper;
 mod room;
