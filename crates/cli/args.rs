@@ -20,8 +20,8 @@ pub struct Cli {
 
 /// Printed under the help.
 const EXIT_CODES: &str = "\
-Exit codes: 0 answered (enough, or a plan) · 1 internal failure · 2 the input or the command line is
-wrong, nothing is written · 3 not enough, proved · 4 undecided.
+Exit codes: 0 answered (enough, or a plan) · 1 internal failure, or an answer that does not hold ·
+2 the input or the command line is wrong, nothing is written · 3 not enough, proved · 4 undecided.
 Start with `lengthwise new`, then `lengthwise plan job.toml`.";
 
 /// What to do.

@@ -48,6 +48,9 @@ impl FaultPlace {
     }
 }
 
+/// More messages than this are no help: a missing column of a long CSV breaks every row.
+const MOST_SHOWN: usize = 20;
+
 /// The input is wrong, in one or several ways. Nothing has been written.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refused {
@@ -95,7 +98,7 @@ impl Refused {
             .with_context_lines(1)
             .without_syntax_highlighting();
         let mut out = String::new();
-        for fault in &self.faults {
+        for fault in self.faults.iter().take(MOST_SHOWN) {
             // Writing into a string does not fail; if the drawing should, the bare words are left.
             if handler.render_report(&mut out, fault).is_err() {
                 out.push_str(&format!("{fault}\n{}\n", fault.help));
@@ -103,6 +106,12 @@ impl Refused {
             while out.ends_with("\n\n") {
                 out.pop();
             }
+        }
+        if self.faults.len() > MOST_SHOWN {
+            out.push_str(&format!(
+                "  ... and {} more like these\n",
+                self.faults.len() - MOST_SHOWN
+            ));
         }
         if self.faults.len() > 1 {
             out.push_str(&format!(

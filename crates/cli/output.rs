@@ -52,7 +52,7 @@ impl Folder {
     pub fn write(&self, files: &[(String, String)]) -> std::io::Result<()> {
         let mut written = Vec::new();
         for (name, text) in files {
-            let mut file = NamedTempFile::new_in(&self.path)?;
+            let mut file = new_file(&self.path)?;
             file.write_all(text.as_bytes())?;
             file.flush()?;
             written.push((file, name));
@@ -63,6 +63,18 @@ impl Folder {
         }
         Ok(())
     }
+}
+
+/// A file under a temporary name. It gets the rights of any new file; temporary files are otherwise
+/// for their owner only, and an answer is passed on.
+fn new_file(folder: &Path) -> std::io::Result<NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
 }
 
 /// The folder beside a job file that its answer goes to: `skirt.toml` gives `skirt-layout`.

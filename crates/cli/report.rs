@@ -5,7 +5,7 @@
 
 use comfy_table::{CellAlignment, Table, presets};
 use nesting::{Argument, Bound, Verdict};
-use pieces::{Drape, Length, Units};
+use pieces::{Drape, Units};
 
 use crate::answer::schema::Word;
 use crate::answer::{Answered, LaidCloth, cost, shopping_list};
@@ -141,8 +141,8 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
         }
         words.push_str(&format!(
             " {} for the ends, rounded up to {}",
-            units.write(fabric.end_allowance),
-            units.write(fabric.selling_step)
+            units.write_up(fabric.end_allowance),
+            units.write_up(fabric.selling_step)
         ));
         rows.push(["to buy".to_owned(), units.write_cloth_up(buy), words]);
     }
@@ -249,7 +249,7 @@ fn cautions(answered: &Answered) -> Vec<String> {
         .cloths
         .iter()
         .flat_map(|cloth| &cloth.pieces)
-        .any(|piece| piece.hem.is_some());
+        .any(|piece| piece.hem.is_some() && piece.wearer.is_some());
     if hems {
         lines.push(
             "Long hems trip: try the length in the shoes to be worn; for dancing keep it 2 to 5 cm \
@@ -288,10 +288,4 @@ pub fn indented(table: &Table) -> String {
         .lines()
         .map(|line| format!(" {}\n", line.trim_end()))
         .collect()
-}
-
-/// One length, rounded up, or a dash.
-#[must_use]
-pub fn or_dash(length: Option<Length>, units: Units) -> String {
-    length.map_or_else(|| "-".to_owned(), |length| units.write_cloth_up(length))
 }

@@ -5,9 +5,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use nesting::turns;
+use nesting::{bound, turns};
 use pieces::draft::{Brief, Drafted, Extra};
-use pieces::{Direction, InputError, Length, Piece, Wearer};
+use pieces::settings::known_names;
+use pieces::{Direction, Fabric, InputError, Length, Piece, Wearer};
 
 use crate::job::faults::Faults;
 use crate::job::make::Make;
@@ -114,7 +115,7 @@ fn draft_one(
     if !complete {
         return None;
     }
-    faults.keep(make.draft.draw(&Brief {
+    let drafted = faults.keep(make.draft.draw(&Brief {
         wearer,
         settings: &make.options,
         path: &make.path,
@@ -122,7 +123,23 @@ fn draft_one(
         fabric: &job.fabrics[&make.fabric],
         fabrics: &job.fabrics,
         garment,
-    }))
+    }))?;
+    for piece in &drafted.pieces {
+        if !job.fabrics.contains_key(&piece.fabric) {
+            let known: Vec<&str> = job.fabrics.keys().map(String::as_str).collect();
+            faults.note(InputError::at(
+                make.span,
+                &make.path,
+                format!(
+                    "the {} is cut from \"{}\", and there is no [fabric.{}]",
+                    piece.name, piece.fabric, piece.fabric
+                ),
+                known_names(&piece.fabric, &known),
+            ));
+            return None;
+        }
+    }
+    Some(drafted)
 }
 
 impl Garments {
@@ -162,43 +179,49 @@ impl Garments {
 pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
     let mut faults = Faults::default();
     let mut told: BTreeSet<(usize, &str)> = BTreeSet::new();
-    for piece in &garments.pieces {
-        let fabric = &job.fabrics[&piece.fabric];
-        let item = turns::item(piece, fabric);
-        let bounds = item.outline.bounds();
-        let across = |quarters: u8| {
-            if quarters % 2 == 0 {
-                bounds.across()
-            } else {
-                bounds.along()
+    let units = job.shown_in;
+    for fabric in job.fabrics.values() {
+        let pieces: Vec<&Piece> = garments
+            .pieces
+            .iter()
+            .filter(|piece| piece.fabric == fabric.name)
+            .collect();
+        let owned: Vec<Piece> = pieces.iter().map(|&piece| piece.clone()).collect();
+        let problem = turns::problem(&owned, fabric, units.marking_step());
+        for found in bound::too_wide(&problem) {
+            let piece = pieces[found.item];
+            let make = garments.makes[piece.garment as usize];
+            // Of twelve wearers the first says enough.
+            if !told.insert((make, piece.name.as_str())) {
+                continue;
             }
-        };
-        let sizes = item.turns.iter().map(|turn| across(turn.quarters()));
-        let across = sizes.min().unwrap_or(bounds.across());
-        let (left, right) = fabric.usable_width();
-        let usable = right - left;
-        let make = garments.makes[piece.garment as usize];
-        if across <= usable || !told.insert((make, piece.name.as_str())) {
-            continue;
+            let whose = match &piece.wearer {
+                Some(wearer) => format!(" of {wearer}"),
+                None => String::new(),
+            };
+            let bounds = problem.items[found.item].outline.bounds();
+            let usable = problem.cloth.usable_width();
+            faults.note(InputError::at(
+                job.makes[make].span,
+                &job.makes[make].path,
+                format!(
+                    "the {}{whose} is {} wide in every turn it may take, the usable width of {} is {}: \
+                     {} too wide",
+                    piece.name,
+                    units.write_up(found.across),
+                    fabric.name,
+                    units.write_down(usable),
+                    units.write_up(found.over),
+                ),
+                what_would_help(
+                    job,
+                    make,
+                    fabric,
+                    found.across,
+                    bounds.across().min(bounds.along()) <= usable,
+                ),
+            ));
         }
-        let units = job.shown_in;
-        let whose = piece
-            .wearer
-            .as_deref()
-            .map_or(String::new(), |wearer| format!(" of {wearer}"));
-        faults.note(InputError::at(
-            job.makes[make].span,
-            &job.makes[make].path,
-            format!(
-                "the {}{whose} is {} wide in every turn it may take, the usable width of {} is {}: {} too wide",
-                piece.name,
-                units.write_up(across),
-                fabric.name,
-                units.write_down(usable),
-                units.write_up(across - usable),
-            ),
-            what_would_help(job, make, piece, across, bounds.across().min(bounds.along()) <= usable),
-        ));
     }
     if faults.is_empty() {
         Ok(())
@@ -210,12 +233,11 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
 fn what_would_help(
     job: &Job,
     make: usize,
-    piece: &Piece,
+    fabric: &Fabric,
     across: Length,
     fits_sideways: bool,
 ) -> String {
     let units = job.shown_in;
-    let fabric = &job.fabrics[&piece.fabric];
     let mut ways = vec![format!(
         "a cloth at least {} wide",
         units.write_up(across + fabric.selvedge * 2)

@@ -15,7 +15,7 @@ pub use shopping::{cost, list as shopping_list};
 
 use std::time::Duration;
 
-use nesting::{Budget, Progress, Verdict};
+use nesting::{Budget, PlanError, Progress, Verdict};
 use pieces::draft::Extra;
 use pieces::{Fabric, Length, Piece};
 use plotting::{Placed, Sheet};
@@ -149,7 +149,7 @@ impl<'a> DraftedJob<'a> {
             }
             let problem = nesting::turns::problem(&pieces, fabric, job.shown_in.marking_step());
             let answer = nesting::plan(&problem, &effort.budget(), progress)
-                .map_err(|error| Trouble::Internal(format!("{key}: {error}")))?;
+                .map_err(|error| trouble(key, error))?;
             cloths.push(LaidCloth {
                 fabric: fabric.clone(),
                 pieces,
@@ -164,6 +164,19 @@ impl<'a> DraftedJob<'a> {
             extras: self.garments.extras,
             notes,
         })
+    }
+}
+
+/// Sizes beyond all cloth are the job's doing; any other failure here is the program's, since what
+/// cannot be laid has been refused before.
+fn trouble(fabric: &str, error: PlanError) -> Trouble {
+    match error {
+        PlanError::TooLong => Refused::plain(
+            format!("the pieces of {fabric} take thousands of kilometres of cloth"),
+            "check the sizes and the copies, or split the job",
+        )
+        .into(),
+        error => Trouble::Internal(format!("{fabric}: {error}")),
     }
 }
 

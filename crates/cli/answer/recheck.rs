@@ -18,10 +18,12 @@ use crate::message::Refused;
 /// What was looked at, and what does not hold.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Recheck {
-    /// How many cloths, alternatives included.
+    /// How many cloths the answer has.
     pub cloths: usize,
     /// How many pieces lie on them.
     pub pieces: usize,
+    /// How many alternatives were looked at in the same way.
+    pub alternatives: usize,
     /// What was found to hold, a sentence each.
     pub held: Vec<String>,
     /// What does not hold, a sentence each; empty if the answer is good.
@@ -55,7 +57,12 @@ pub fn read(name: &str, text: &str) -> Result<AnswerFile, Refused> {
 /// Checks all of it.
 #[must_use]
 pub fn recheck(file: &AnswerFile) -> Recheck {
-    let mut found = Recheck::default();
+    let mut found = Recheck {
+        cloths: file.cloths.len(),
+        pieces: file.cloths.iter().map(|c| c.placements.len()).sum(),
+        alternatives: file.alternatives.len(),
+        ..Recheck::default()
+    };
     let alternatives = file
         .alternatives
         .iter()
@@ -64,8 +71,6 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
     let all = std::iter::once((String::new(), file.verdict, &file.cloths)).chain(alternatives);
     for (prefix, verdict, cloths) in all {
         for cloth in cloths {
-            found.cloths += 1;
-            found.pieces += cloth.placements.len();
             let name = format!("{prefix}{}", cloth.fabric);
             for broken in check_cloth(cloth) {
                 found.broken.push(format!("{name}: {broken}"));
@@ -86,9 +91,14 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
     if found.broken.is_empty() {
         found.held = vec![
             format!(
-                "{} pieces on {} cloths: none overlap, all lie within the usable width and the length, \
-                 every copy is there once, in a turn it may take",
-                found.pieces, found.cloths
+                "{} on {}{}: none overlap, all lie within the usable width and the length, every copy \
+                 is there once, in a turn it may take",
+                counted(found.pieces, "piece"),
+                counted(found.cloths, "cloth"),
+                match found.alternatives {
+                    0 => String::new(),
+                    n => format!(", and {}", counted(n, "alternative")),
+                }
             ),
             "every bound was proved again".to_owned(),
             "verdicts and lengths to buy follow from the layouts and the bounds".to_owned(),
@@ -96,6 +106,10 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
         ];
     }
     found
+}
+
+fn counted(number: usize, thing: &str) -> String {
+    format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
 }
 
 fn check_cloth(cloth: &ClothRecord) -> Vec<String> {
@@ -267,7 +281,8 @@ fn check_job(file: &AnswerFile) -> Result<(), String> {
     };
     let garments = drafting::draft(&job)
         .map_err(|refused| format!("the job in the file cannot be drafted again:\n{refused}"))?;
-    for cloth in &file.cloths {
+    let alternatives = file.alternatives.iter().flat_map(|a| &a.cloths);
+    for cloth in file.cloths.iter().chain(alternatives) {
         let Some(fabric) = job.fabrics.get(&cloth.fabric) else {
             return Err(format!("the job has no fabric {}", cloth.fabric));
         };

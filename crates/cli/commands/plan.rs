@@ -69,14 +69,13 @@ fn drawings(answered: &Answered, date: Option<&str>) -> Vec<(String, String)> {
     files
 }
 
-/// How long so many pieces may take; measured on a machine of 2024 with two cores.
+/// How long so many pieces may take. Equal pieces are laid in rows at once; where all differ, time
+/// grows with the square of their number.
 fn patience(pieces: u64) -> String {
-    format!(
-        "{pieces} pieces: this may take {}.",
-        match pieces {
-            0..2_000 => "some seconds",
-            2_000..6_000 => "up to a minute",
-            _ => "several minutes",
-        }
-    )
+    let time = match pieces {
+        0..2_000 => "some seconds",
+        2_000..6_000 => "up to a minute, longest where all of them differ",
+        _ => "several minutes, longest where all of them differ",
+    };
+    format!("{pieces} pieces: this may take {time}. `--seconds S` sets a limit.")
 }

@@ -1,0 +1,211 @@
+//! What the command promises to other programs: exit codes, streams, the answer file, and a check
+//! that cannot be fooled.
+
+mod common;
+
+use common::{Place, um};
+use serde_json::Value;
+
+fn job(have: &str) -> String {
+    format!(
+        "title = \"Flags\"\n[fabric.linen]\nwidth = 100\n{have}\n\
+         [[make]]\ndraft = \"rectangle\"\nname = \"flag\"\nwidth = 60\nlength = 50\ngrain = \"lengthwise\"\ncopies = 2\n"
+    )
+}
+
+/// Two flags of 60 x 50 cm on 100 cm of cloth cannot stand side by side: 100 cm, exactly (geometry).
+#[test]
+fn exit_codes_follow_the_verdict() {
+    for (have, code, verdict) in [
+        ("", 0, "plan"),
+        ("have = \"1 m\"", 0, "enough"),
+        ("have = \"99.9 cm\"", 3, "not-enough"),
+        ("have = [\"99.9 cm\", \"1 m\", \"3 m\"]", 0, "enough"),
+    ] {
+        let place = Place::new();
+        let run = place
+            .write("job.toml", &job(have))
+            .run(&["plan", "job.toml"]);
+        assert_eq!(run.code, code, "{have}: {run:?}");
+        let answer = place.json("job-layout/answer.json");
+        assert_eq!(answer["verdict"], verdict);
+        assert_eq!(um(&answer["cloths"][0], "needed_um"), 1_000_000);
+        assert_eq!(
+            um(&answer["cloths"][0], "length_um"),
+            1_000_000,
+            "the shortest that is enough"
+        );
+    }
+}
+
+#[test]
+fn a_wrong_command_line_is_code_2() {
+    let place = Place::new();
+    assert_eq!(place.run(&["plna", "job.toml"]).code, 2);
+    assert_eq!(place.run(&["plan", "job.toml", "--units", "ell"]).code, 2);
+    let both = ["plan", "job.toml", "--seconds", "3", "--effort", "long"];
+    assert_eq!(place.run(&both).code, 2);
+}
+
+#[test]
+fn json_goes_to_standard_output_alone() {
+    let place = Place::new();
+    let run = place
+        .write("job.toml", &job(""))
+        .run(&["plan", "job.toml", "--json"]);
+    let answer: Value = serde_json::from_str(&run.out).expect("nothing but JSON");
+    assert_eq!(answer, place.json("job-layout/answer.json"));
+    assert_eq!(run.err, "");
+}
+
+#[test]
+fn quiet_is_quiet() {
+    let place = Place::new();
+    let run = place
+        .write("job.toml", &job(""))
+        .run(&["plan", "job.toml", "--quiet"]);
+    assert_eq!((run.out.as_str(), run.err.as_str()), ("", ""));
+    assert!(place.path("job-layout/marker-linen.svg").exists());
+}
+
+#[test]
+fn an_answer_is_written_in_the_unit_asked_for() {
+    let place = Place::new();
+    let run = place
+        .write("job.toml", &job("price = 9"))
+        .run(&["plan", "job.toml", "--units", "in"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    // 1 m is 39.37 in, 39 3/8 in at the least.
+    assert!(run.out.contains("39 3/8 in"), "{run:?}");
+    assert!(
+        !run.out.contains(" cm wide"),
+        "units are never mixed: {run:?}"
+    );
+    // Still what the job says: 102 cm by steps of 10 cm, at 9 a metre.
+    assert_eq!(
+        um(&place.json("job-layout/answer.json")["cloths"][0], "buy_um"),
+        1_100_000
+    );
+    assert!(run.out.contains("9.90"), "{run:?}");
+}
+
+#[test]
+fn a_date_is_printed_only_when_asked_for() {
+    let place = Place::new();
+    place.write("job.toml", &job(""));
+    place.run(&["plan", "job.toml"]);
+    assert!(
+        !place
+            .read("job-layout/marker-linen.svg")
+            .contains("1 September")
+    );
+    place.run(&["plan", "job.toml", "--date", "1 September"]);
+    assert!(
+        place
+            .read("job-layout/marker-linen.svg")
+            .contains("1 September")
+    );
+}
+
+/// Changes a good answer and has it checked.
+fn spoiled(change: impl Fn(&mut Value)) -> common::Run {
+    let place = Place::new();
+    place.write("job.toml", &job("have = [\"99.9 cm\", \"1 m\"]"));
+    assert_eq!(place.run(&["plan", "job.toml"]).code, 0);
+    let mut answer = place.json("job-layout/answer.json");
+    change(&mut answer);
+    place.write("spoiled.json", &answer.to_string());
+    place.run(&["check", "spoiled.json"])
+}
+
+#[test]
+fn a_good_answer_passes_the_check() {
+    let run = spoiled(|_| {});
+    assert_eq!(run.code, 0, "{run:?}");
+}
+
+#[test]
+fn check_finds_what_was_changed() {
+    type Change = fn(&mut Value);
+    let changes: [(&str, Change); 11] = [
+        ("a piece moved onto another", |a| {
+            a["cloths"][0]["placements"][1] = a["cloths"][0]["placements"][0].clone();
+            a["cloths"][0]["placements"][1]["copy"] = 1.into();
+        }),
+        ("a piece out of the cloth", |a| {
+            a["cloths"][0]["placements"][0]["outline_um"][0][0] = (-1).into();
+        }),
+        ("a piece left out", |a| {
+            a["cloths"][0]["placements"].as_array_mut().unwrap().pop();
+        }),
+        ("a smaller outline", |a| {
+            a["cloths"][0]["placements"][0]["outline_um"][2][1] = 400_000.into();
+        }),
+        ("smaller pieces throughout", |a| {
+            a["cloths"][0]["pieces"][0]["outline_um"][2][1] = 400_000.into();
+        }),
+        ("a turn that is not allowed", |a| {
+            a["cloths"][0]["placements"][0]["on_grain_turned_deg"] = 90.into();
+        }),
+        ("a bound that is not proved", |a| {
+            a["cloths"][0]["bound_um"] = 1_000_001.into();
+        }),
+        ("a kinder verdict", |a| {
+            a["alternatives"][0]["verdict"] = "enough".into();
+            a["alternatives"][0]["cloths"][0]["verdict"] = "enough".into();
+        }),
+        ("a wider cloth", |a| {
+            a["cloths"][0]["width_um"] = 1_200_000.into();
+            a["cloths"][0]["usable_x_um"][1] = 1_200_000.into();
+        }),
+        ("less to buy", |a| {
+            a["alternatives"][0]["cloths"][0]["buy_um"] = 1_000_000.into();
+        }),
+        ("another job", |a| {
+            let text = a["job"]["files"][0]["text"].as_str().unwrap();
+            a["job"]["files"][0]["text"] = text.replace("width = 60", "width = 61").into();
+        }),
+    ];
+    for (name, change) in changes {
+        let run = spoiled(change);
+        assert_eq!(run.code, 1, "{name}: {run:?}");
+        assert!(run.err.contains("does not hold"), "{name}: {run:?}");
+        assert_eq!(run.out, "", "{name}");
+    }
+}
+
+#[test]
+fn a_file_that_is_no_answer_is_code_2() {
+    let place = Place::new();
+    place
+        .write("job.toml", &job(""))
+        .write("other.json", "{\"schema\": \"other/1\"}");
+    for file in ["job.toml", "other.json", "none.json"] {
+        let run = place.run(&["check", file]);
+        assert_eq!(run.code, 2, "{run:?}");
+    }
+    let run = spoiled(|answer| answer["schema"] = "lengthwise-answer/9".into());
+    assert_eq!(run.code, 2);
+    assert!(run.err.contains("lengthwise-answer/1"), "{run:?}");
+}
+
+#[test]
+fn copies_may_be_turned_each_on_their_own_where_the_nap_allows_it() {
+    let place = Place::new();
+    let text = job("direction = \"one-way per garment\"");
+    assert_eq!(
+        place
+            .write("job.toml", &text)
+            .run(&["plan", "job.toml"])
+            .code,
+        0
+    );
+    let answer = place.json("job-layout/answer.json");
+    let garments: Vec<i64> = answer["cloths"][0]["pieces"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|piece| um(piece, "garment"))
+        .collect();
+    assert_eq!(garments, [0, 1]);
+}

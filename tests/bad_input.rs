@@ -1,0 +1,375 @@
+//! What bad input gets: file, line and column, the key, what was wrong, what would be right; exit
+//! code 2; nothing written. One test for each kind of mistake.
+
+mod common;
+
+use common::Place;
+
+/// A job that is right, to be spoiled.
+const JOB: &str = r#"title = "Skirt"
+units = "cm"
+
+[fabric.linden]
+width = 140
+selvedge = 1
+
+[wearer.Ilka]
+low_waist_girth = 88
+hip_girth = 101
+skirt_length_front = 97
+
+[[make]]
+draft = "panel skirt"
+fabric = "linden"
+"#;
+
+/// The job with one text replaced is refused with all of `wanted` in the message.
+fn refused(from: &str, to: &str, wanted: &[&str]) {
+    assert!(JOB.contains(from), "{from}");
+    refused_job(&JOB.replacen(from, to, 1), &[], wanted);
+}
+
+fn refused_job(job: &str, files: &[(&str, &str)], wanted: &[&str]) {
+    let place = Place::new();
+    place.write("job.toml", job);
+    for (name, text) in files {
+        place.write(name, text);
+    }
+    let before = place.names();
+    let run = place.run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 2, "{run:?}");
+    assert_eq!(run.out, "", "nothing on standard output");
+    assert_eq!(place.names(), before, "nothing is written");
+    // The drawing of the message breaks long lines; words are compared without breaks.
+    let flat = |text: &str| {
+        let words = text.split_whitespace().filter(|word| *word != "|");
+        words.collect::<Vec<_>>().join(" ")
+    };
+    for part in wanted {
+        assert!(
+            flat(&run.err).contains(&flat(part)),
+            "{part} missing in\n{}",
+            run.err
+        );
+    }
+    assert!(run.err.contains("Nothing was written."), "{}", run.err);
+}
+
+#[test]
+fn the_job_is_right_before_it_is_spoiled() {
+    let place = Place::new();
+    let run = place.write("job.toml", JOB).run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    assert_eq!(place.names(), ["job-layout", "job.toml"]);
+}
+
+#[test]
+fn an_unknown_key_names_the_nearest() {
+    refused(
+        "width = 140",
+        "widht = 140",
+        &[
+            "job.toml, line 5, column 1",
+            "fabric.linden.widht",
+            "did you mean \"width\"?",
+        ],
+    );
+    refused(
+        "units",
+        "unit",
+        &["line 2, column 1", "did you mean \"units\"?"],
+    );
+    refused(
+        "fabric = \"linden\"",
+        "fabric = \"linden\"\nflair = 3",
+        &[
+            "line 16, column 1",
+            "make[1].flair",
+            "did you mean \"flare\"?",
+        ],
+    );
+    refused(
+        "hip_girth",
+        "hip_grith",
+        &["line 10, column 1", "wearer.Ilka.hip_grith", "hip_girth"],
+    );
+}
+
+#[test]
+fn an_unknown_draft_fabric_or_wearer_names_the_nearest() {
+    refused(
+        "panel skirt",
+        "pannel skirt",
+        &[
+            "line 14, column 9",
+            "make[1].draft",
+            "did you mean \"panel skirt\"?",
+        ],
+    );
+    refused(
+        "fabric = \"linden\"",
+        "fabric = \"lindn\"",
+        &[
+            "line 15, column 10",
+            "there is no [fabric.lindn]",
+            "did you mean \"linden\"?",
+        ],
+    );
+    refused(
+        "fabric = \"linden\"",
+        "fabric = \"linden\"\nwearers = [\"Ilke\"]",
+        &["line 16, column 12", "there is no wearer \"Ilke\"", "Ilka"],
+    );
+}
+
+#[test]
+fn a_missing_measurement_is_asked_for_by_name_wearer_and_how_to_take_it() {
+    refused(
+        "low_waist_girth = 88\n",
+        "",
+        &[
+            "line 8",
+            "wearer.Ilka.low_waist_girth",
+            "the low waist girth of Ilka is missing",
+            "Tape round the body where the waistband will sit",
+        ],
+    );
+}
+
+#[test]
+fn lengths_that_are_none_are_refused() {
+    for (value, words) in [
+        ("0", "zero"),
+        ("-3", "below zero"),
+        ("nan", "not a number"),
+        ("inf", "not a number"),
+        ("\"wide\"", "not a number"),
+        ("true", "a length is asked for"),
+        ("[140]", "a length is asked for"),
+    ] {
+        let width = format!("width = {value}");
+        refused(
+            "width = 140",
+            &width,
+            &["line 5, column 9", "fabric.linden.width", words],
+        );
+    }
+}
+
+#[test]
+fn a_piece_wider_than_the_cloth_says_by_how_much_and_what_would_help() {
+    // The wider panel is 0.45 x 88 = 39.6 cm; 40 cm less two selvedges of 1 cm leave 38.
+    refused(
+        "width = 140",
+        "width = 40",
+        &[
+            "line 13",
+            "the back panel of Ilka is 39.6 cm wide in every turn it may take",
+            "the usable width of linden is 38 cm: 1.6 cm too wide",
+            "a cloth at least 41.6 cm wide",
+        ],
+    );
+}
+
+#[test]
+fn an_outline_that_crosses_itself_is_refused() {
+    let job = r#"[fabric.linden]
+width = 140
+
+[[make]]
+draft = "custom"
+
+[[make.piece]]
+name = "bow"
+outline = [["0", "0"], ["30", "30"], ["30", "0"], ["0", "30"]]
+"#;
+    refused_job(
+        job,
+        &[],
+        &["job.toml, line", "make[1].piece[1]", "meets the edge"],
+    );
+}
+
+#[test]
+fn a_formula_that_cannot_be_read_is_pointed_at() {
+    let job = r#"[fabric.linden]
+width = 140
+
+[[make]]
+draft = "custom"
+file = "own.toml"
+"#;
+    let own = "[[piece]]\nname = \"sail\"\nshape = \"rectangle\"\nwidth = \"30 + girht\"\nlength = \"20\"\n";
+    refused_job(
+        job,
+        &[("own.toml", own)],
+        &["own.toml, line 4, column 9", "piece[1].width", "girht"],
+    );
+}
+
+#[test]
+fn faults_of_a_csv_are_named_by_line() {
+    let job = "wearers = \"troupe.csv\"\n[fabric.linden]\nwidth = 140\n[[make]]\ndraft = \"panel skirt\"\n";
+    let heading = "name,low_waist_girth,skirt_length_front\n";
+    for (rows, wanted) in [
+        (
+            "Ilka,88,97\nVeda,82\n",
+            &["troupe.csv, line 3", "cells"][..],
+        ),
+        (
+            "Ilka,88,97\nVeda,82,94\nIlka,80,90\n",
+            &["troupe.csv, line 4", "Ilka stands twice"],
+        ),
+        (
+            "Ilka,88,97\nVeda,-82,94\n",
+            &["troupe.csv, line 3", "low_waist_girth", "not above zero"],
+        ),
+        (
+            "Ilka,88,\n",
+            &[
+                "troupe.csv, line 2",
+                "the skirt length front of Ilka is missing",
+            ],
+        ),
+    ] {
+        refused_job(job, &[("troupe.csv", &format!("{heading}{rows}"))], wanted);
+    }
+    refused_job(
+        job,
+        &[],
+        &["job.toml, line 1, column 11", "troupe.csv cannot be read"],
+    );
+    refused_job(
+        job,
+        &[("troupe.csv", "name,low_waist_grith\nIlka,88\n")],
+        &["troupe.csv, line 1", "low_waist_girth"],
+    );
+}
+
+#[test]
+fn selvedges_may_not_eat_the_width() {
+    refused(
+        "selvedge = 1",
+        "selvedge = 70",
+        &[
+            "line 6, column 12",
+            "fabric.linden.selvedge",
+            "two selvedges of 70 cm leave nothing of a width of 140 cm",
+        ],
+    );
+}
+
+#[test]
+fn a_file_that_is_not_toml_is_refused_where_it_breaks() {
+    refused(
+        "width = 140",
+        "width = 140 cm",
+        &[
+            "line 5",
+            "this is not TOML",
+            "in quotes: width = \"140 cm\"",
+        ],
+    );
+    refused_job("%PDF-1.4 \u{fffd}", &[], &["line 1", "this is not TOML"]);
+    let place = Place::new();
+    std::fs::write(place.path("job.toml"), [0xff, 0xfe, 0x00, 0x01]).unwrap();
+    let run = place.run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 2);
+    assert!(run.err.contains("not a text file"), "{run:?}");
+}
+
+#[test]
+fn a_file_of_fifty_megabytes_is_refused_before_it_is_read() {
+    let place = Place::new();
+    let file = std::fs::File::create(place.path("job.toml")).unwrap();
+    file.set_len(50_000_000).unwrap();
+    let run = place.run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 2);
+    assert!(run.err.contains("too large: 50 MB"), "{run:?}");
+}
+
+#[test]
+fn a_file_that_is_not_there_says_so() {
+    let run = Place::new().run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 2);
+    assert!(run.err.contains("job.toml cannot be read"), "{run:?}");
+}
+
+#[test]
+fn several_mistakes_are_reported_together() {
+    let job = JOB
+        .replace("width = 140", "width = -1")
+        .replace("hip_girth = 101", "hip_girth = 0")
+        .replace("panel skirt", "panl skirt");
+    refused_job(
+        &job,
+        &[],
+        &[
+            "fabric.linden.width",
+            "wearer.Ilka.hip_girth",
+            "make[1].draft",
+            "3 things to put right. Nothing was written.",
+        ],
+    );
+}
+
+#[test]
+fn an_output_folder_that_cannot_be_written_is_named_before_any_work() {
+    let place = Place::new();
+    place
+        .write("job.toml", JOB)
+        .write("taken", "a file, not a folder");
+    let run = place.run(&["plan", "job.toml", "--out", "taken/out"]);
+    assert_eq!(run.code, 2, "{run:?}");
+    assert!(
+        run.err.contains("taken/out cannot be written to"),
+        "{run:?}"
+    );
+    assert!(run.err.contains("--out FOLDER"), "{run:?}");
+    assert_eq!(place.names(), ["job.toml", "taken"]);
+}
+
+#[test]
+fn a_number_that_looks_like_another_unit_is_asked_about_but_not_refused() {
+    let place = Place::new();
+    let job = JOB.replace("skirt_length_front = 97", "skirt_length_front = 38");
+    let run = place.write("job.toml", &job).run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    assert!(
+        run.out.contains("38 cm is short for a skirt length"),
+        "{run:?}"
+    );
+    assert!(run.out.contains("38 in"), "{run:?}");
+}
+
+#[test]
+fn ten_thousand_pieces_are_allowed_with_a_word_about_the_time() {
+    let job = r#"[fabric.linen]
+width = 140
+
+[[make]]
+draft = "rectangle"
+name = "flag"
+width = 20
+length = 30
+copies = 10000
+"#;
+    let place = Place::new();
+    let run = place
+        .write("job.toml", job)
+        .run(&["plan", "job.toml", "--effort", "quick"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    assert!(run.err.contains("10000 pieces: this may take"), "{run:?}");
+    let answer = place.json("job-layout/answer.json");
+    assert_eq!(
+        answer["cloths"][0]["placements"].as_array().unwrap().len(),
+        10_000
+    );
+    assert_eq!(place.run(&["check", "job-layout/answer.json"]).code, 0);
+}
+
+#[test]
+fn more_pieces_than_one_run_lays_are_refused() {
+    let job = "[fabric.linen]\nwidth = 140\n[[make]]\ndraft = \"rectangle\"\nwidth = 20\nlength = 30\ncopies = 60000\n";
+    refused_job(job, &[], &["make[1].copies", "10000"]);
+}
