@@ -1,4 +1,4 @@
-//! What can be typed after `lengthwise`, as typed. [`Effort::settle`] turns the raw choices about
+//! What can be typed after `lengthwise`, as typed. [`RawEffort::settle`] turns the raw choices about
 //! time into what a run is given.
 
 use std::path::PathBuf;
@@ -71,7 +71,7 @@ pub struct Plan {
 /// `lengthwise compare`.
 #[derive(Debug, Args)]
 pub struct Compare {
-    /// The job file, with a [compare] table
+    /// The job file, with a `compare` table
     pub job: PathBuf,
     /// Folder for the table, the chart and the sheet [default: JOB-compare beside the job]
     #[arg(long, value_name = "FOLDER")]

@@ -7,6 +7,28 @@
 //! writes it, [`progress`] passes the time; [`args`] and [`commands`] are the command line.
 //!
 //! Read [`job`] first, then [`answer`].
+//!
+//! ```
+//! use lengthwise::answer::{Effort, answer_job, schema::Word};
+//! use lengthwise::job::Job;
+//! use lengthwise::message::Refused;
+//!
+//! let text = r#"
+//!     [fabric.linen]
+//!     width = "100 cm"
+//!     have = "1 m"
+//!
+//!     [[make]]
+//!     draft = "rectangle"
+//!     width = 60
+//!     length = 50
+//!     copies = 2
+//! "#;
+//! let mut no_files = |name: &str| Err(Refused::plain(format!("{name} is not here"), ""));
+//! let job = Job::read("flags.toml", text, &mut no_files).expect("a job that is right");
+//! let answered = answer_job(&job, &Effort::default(), &mut nesting::Silent).expect("an answer");
+//! assert_eq!(answered.verdict(), Word::Enough);
+//! ```
 
 pub mod answer;
 pub mod args;

@@ -51,7 +51,7 @@ impl Progress for Line {
             }
             self.drawn = true;
         }
-        let bound = self.units.write_cloth_up(bound);
+        let bound = self.units.write_cloth_down(bound);
         self.bar.set_message(match best {
             Some(best) => format!(
                 "{} so far; no layout is shorter than {bound} ({engine})",

@@ -1,7 +1,7 @@
 //! The short answer, in plain words: verdict first, then the numbers that matter, cloth by cloth.
 //!
-//! Lengths needed and to buy are rounded up, lengths on hand and to spare are rounded down, so that
-//! nobody reads a number that is kinder than the truth.
+//! Lengths needed and to buy are rounded up; lengths on hand, to spare and proved are rounded down, so
+//! that nobody reads a number that is kinder than the truth or claims more than was proved.
 
 use comfy_table::{CellAlignment, Table, presets};
 use nesting::{Argument, Bound, Verdict};
@@ -57,7 +57,7 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
     let ruling = &cloth.answer.rulings[offer];
     let have = units.write_cloth_down(cloth.fabric.on_hand[offer]);
     let buy = units.write_cloth_up(cloth.fabric.length_to_buy(cloth.needed()));
-    let bound = units.write_cloth_up(cloth.bound().length);
+    let bound = bound_text(cloth, units);
     match ruling.verdict {
         Verdict::Enough => {
             let spare = units.write_down(ruling.on_hand - cloth.needed());
@@ -73,8 +73,14 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
             format!("{out}.")
         }
         Verdict::NotEnough => format!(
-            "{have} of {name} is not enough, however it is laid: at least {bound} is needed (proved). \
-             Buy {buy} for the layout of {needed}."
+            "{have} of {name} is not enough, however it is laid: {} {bound} is needed (proved). \
+             Buy {buy} for the layout of {needed}.",
+            // The proof may reach only a hair beyond what is on hand.
+            if bound == have {
+                "more than"
+            } else {
+                "at least"
+            }
         ),
         Verdict::Undecided => format!(
             "{have} of {name}: no layout is shorter than {bound} (proved), the one found needs {needed}. \
@@ -108,10 +114,19 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
             used % 10
         ),
     ]);
+    let shortest = cloth.bound().length == cloth.needed();
     rows.push([
         "bound".to_owned(),
-        units.write_cloth_up(cloth.bound().length),
-        format!("no layout is shorter: {}", argument(cloth, cloth.bound())),
+        bound_text(cloth, units),
+        format!(
+            "{}: {}",
+            if shortest {
+                "the shortest there can be"
+            } else {
+                "no layout is shorter"
+            },
+            argument(cloth, cloth.bound())
+        ),
     ]);
     for (ruling, &on_hand) in cloth.answer.rulings.iter().zip(&fabric.on_hand) {
         let mut words = match ruling.verdict {
@@ -120,8 +135,8 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
                 units.write_down(ruling.on_hand - cloth.needed())
             ),
             Verdict::NotEnough => format!(
-                "not enough: short by at least {}",
-                units.write_up(cloth.bound().length - ruling.on_hand)
+                "not enough (proved), {} short of the layout",
+                units.write_up(cloth.needed() - ruling.on_hand)
             ),
             Verdict::Undecided => format!(
                 "undecided: short of the layout by {}",
@@ -171,6 +186,16 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
     }
     out.push_str(&indented(&table));
     out
+}
+
+/// The bound, rounded down: more was not proved. Where the layout reaches it, the two read alike.
+#[must_use]
+pub fn bound_text(cloth: &LaidCloth, units: Units) -> String {
+    if cloth.bound().length == cloth.needed() {
+        units.write_cloth_up(cloth.needed())
+    } else {
+        units.write_cloth_down(cloth.bound().length)
+    }
 }
 
 /// Why no layout can be shorter, in words.

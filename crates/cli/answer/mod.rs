@@ -319,3 +319,6 @@ impl Answered {
             .collect()
     }
 }
+
+#[cfg(test)]
+mod tests;

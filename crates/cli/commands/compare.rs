@@ -14,7 +14,7 @@ use crate::args::Compare;
 use crate::job::Job;
 use crate::output::{Folder, beside, file_part};
 use crate::progress::Line;
-use crate::report::{bare_table, indented};
+use crate::report::{bare_table, bound_text, indented};
 
 pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     let mut job = Job::load(&args.job)?;
@@ -129,7 +129,7 @@ fn add_row(
     table.add_row([
         compared.label.clone(),
         units.write_cloth_up(cloth.needed()),
-        units.write_cloth_up(cloth.bound().length),
+        bound_text(cloth, units),
         have.map_or_else(dash, |have| units.write_cloth_down(have)),
         verdict,
         buy.map_or_else(dash, |buy| units.write_cloth_up(buy)),

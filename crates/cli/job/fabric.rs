@@ -199,3 +199,69 @@ fn on_hand(
     lengths.dedup();
     lengths
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::toml_text;
+
+    fn fabric(text: &str, units: Units) -> (Option<Fabric>, Vec<InputError>, Vec<String>) {
+        let settings = toml_text::read(text, 0).unwrap();
+        let (mut faults, mut warnings) = (Faults::default(), Vec::new());
+        let read = read(
+            "linen",
+            &settings,
+            "fabric.linen",
+            units,
+            &mut faults,
+            &mut warnings,
+        );
+        (read, faults.into_errors(), warnings)
+    }
+
+    #[test]
+    fn what_is_left_out_takes_the_stated_defaults() {
+        let metric = fabric("width = 140", Units::Centimetres).0.unwrap();
+        assert_eq!(metric.end_allowance, Length::from_cm(2));
+        assert_eq!(metric.selling_step, Length::from_cm(10));
+        assert_eq!(metric.direction, Direction::None);
+        let inches = fabric("width = 54", Units::Inches).0.unwrap();
+        assert_eq!(inches.end_allowance, Length::INCH);
+        // 1/8 yd = 114.3 mm (international yard and pound agreement, 1959).
+        assert_eq!(inches.selling_step, Length::from_um(114_300));
+    }
+
+    #[test]
+    fn a_price_is_for_a_metre_or_a_yard() {
+        let metric = fabric("width = 140\nprice = 12.50", Units::Millimetres);
+        let price = metric.0.unwrap().price.unwrap();
+        assert_eq!((price.hundredths, price.per), (1_250, Length::from_cm(100)));
+        let inches = fabric("width = 54\nprice = \"8\"", Units::Yards).0.unwrap();
+        assert_eq!(inches.price.unwrap().per, Length::YARD);
+        let (_, errors, _) = fabric("width = 140\nprice = -1", Units::Centimetres);
+        assert_eq!(errors.len(), 1);
+    }
+
+    #[test]
+    fn offers_are_sorted_and_asked_about_once() {
+        let text = "width = 140\nhave = [\"1.5 m\", \"100 cm\", \"1 m\"]";
+        let fabric = fabric(text, Units::Centimetres).0.unwrap();
+        assert_eq!(fabric.on_hand, [Length::from_cm(100), Length::from_cm(150)]);
+    }
+
+    #[test]
+    fn a_bare_length_of_cloth_that_looks_like_metres_is_asked_about() {
+        let (_, errors, warnings) = fabric("width = 140\nhave = 1.5", Units::Centimetres);
+        assert!(errors.is_empty());
+        assert!(warnings[0].contains("1.5 m"), "{warnings:?}");
+    }
+
+    #[test]
+    fn shrinkage_is_a_share() {
+        let read = |text: &str| fabric(text, Units::Centimetres);
+        let ppm = |text: &str| read(text).0.unwrap().shrinkage_ppm;
+        assert_eq!(ppm("width = 140\nshrinkage = \"5 %\""), 50_000);
+        assert_eq!(ppm("width = 140\nshrinkage = 0.05"), 50_000);
+        assert_eq!(read("width = 140\nshrinkage = \"80 %\"").1.len(), 1);
+    }
+}

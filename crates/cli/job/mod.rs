@@ -2,7 +2,7 @@
 //!
 //! The raw job is a [`Settings`] table, keys and values with their places; the settled one is
 //! [`Job`], in which every length is exact, every name is found and every default is filled in.
-//! [`settle`] is the one place that turns one into the other, and it reads on after a mistake so
+//! `settle` is the one place that turns one into the other, and it reads on after a mistake so
 //! that a person hears of all of them at once. What can stand in a job file is listed in [`keys`].
 
 pub mod compare;
