@@ -2,8 +2,8 @@
 //!
 //! Arithmetic is that of crate `exmex`: + - * / ^, parentheses, `min(a, b)`, `max(a, b)`, `sqrt`, `abs`,
 //! `floor`, `ceil`, `round`, trigonometry in radians, `PI`. A sign binds tighter than a power: -w^2 is
-//! (-w)^2. Of its two forms of an expression the nested one is used: the flat one of version 0.21 folds
-//! constants wrongly (it takes sqrt(w + 1 + 2) for w + sqrt(3)). Results are floats; they become lengths by rounding up to a whole micrometre.
+//! (-w)^2. Formulas are rewritten before they are parsed, see [`infix`]. Results are floats; they
+//! become lengths by rounding up to a whole micrometre.
 
 use std::collections::BTreeMap;
 
@@ -23,6 +23,9 @@ const RESERVED: [&str; 34] = [
     "min", "round", "signum", "sin", "sinh", "sqrt", "tan", "tanh", "to_int", "trunc",
 ];
 
+/// Functions of two values, written `min(a, b)`.
+const TWO_VALUES: [&str; 3] = ["atan2", "max", "min"];
+
 /// The names that a formula may use, with their values once they are known.
 pub(super) type Names = BTreeMap<String, f64>;
 
@@ -30,6 +33,8 @@ pub(super) type Names = BTreeMap<String, f64>;
 #[derive(Clone, Debug)]
 pub(super) struct Formula {
     text: String,
+    /// The same for the parser, see [`infix`].
+    infix: String,
     /// The names in it, in the order in which their values are passed.
     names: Vec<String>,
     pub(super) span: Span,
@@ -55,6 +60,93 @@ pub(super) fn check_name(name: &str, span: Span, key: &str) -> Result<(), InputE
         return Err(InputError::at(span, key, what, "choose another name"));
     }
     Ok(())
+}
+
+/// The value of a number or constant as it stands in a formula.
+fn literal(text: &str) -> Option<f64> {
+    match text {
+        "PI" => Some(std::f64::consts::PI),
+        "TAU" => Some(std::f64::consts::TAU),
+        "E" | "e" => Some(std::f64::consts::E),
+        _ if text.starts_with(|c: char| c.is_ascii_digit() || c == '.') => text.parse().ok(),
+        _ => None,
+    }
+}
+
+/// The formula as version 0.21 of the parser computes it rightly. Numbers become variables named by
+/// their digits, `{2.5}`: constants would be folded in the wrong order (w - 1 - 1 - 1 as w - 1, and
+/// sqrt(w + 1 + 2) as w + sqrt(3)). `min(a, b)` becomes `((a) min (b))`: a second argument that calls
+/// a function of two values itself would be refused.
+fn infix(text: &str) -> Result<String, String> {
+    /// An open parenthesis: after which function of two values, and whether its comma has come.
+    type Open<'a> = Option<(&'a str, bool)>;
+    let mut open: Vec<Open<'_>> = Vec::new();
+    let mut out = String::with_capacity(text.len() + 16);
+    let mut rest = text;
+    while let Some(c) = rest.chars().next() {
+        let length = |part: fn(char) -> bool| rest.len() - rest.trim_start_matches(part).len();
+        let number = length(|c| c.is_ascii_digit() || c == '.');
+        if number > 0 {
+            let (digits, after) = rest.split_at(number);
+            if literal(digits).is_none()
+                || after.starts_with(|c: char| c.is_ascii_alphabetic() || c == '_')
+            {
+                return Err(format!("the number {digits} is not well formed"));
+            }
+            out.push_str(&format!("{{{digits}}}"));
+            rest = after;
+            continue;
+        }
+        let word = length(|c| c.is_ascii_alphanumeric() || c == '_');
+        if word > 0 {
+            let (name, after) = rest.split_at(word);
+            match after.trim_start().strip_prefix('(') {
+                Some(inside) if TWO_VALUES.contains(&name) => {
+                    open.push(Some((name, false)));
+                    out.push_str("((");
+                    rest = inside;
+                }
+                _ if literal(name).is_some() => {
+                    out.push_str(&format!("{{{name}}}"));
+                    rest = after;
+                }
+                _ => {
+                    out.push_str(name);
+                    rest = after;
+                }
+            }
+            continue;
+        }
+        rest = &rest[c.len_utf8()..];
+        match (c, open.last_mut()) {
+            ('(', _) => {
+                open.push(None);
+                out.push('(');
+            }
+            (',', Some(Some((name, comma)))) if !*comma => {
+                *comma = true;
+                out.push_str(&format!(") {name} ("));
+            }
+            (',', Some(Some((name, _)))) => {
+                return Err(format!("{name} takes two values, and there are more"));
+            }
+            (',', _) => return Err("a comma has no place (decimals take a point)".into()),
+            (')', None) => return Err("a parenthesis is closed that was not opened".into()),
+            (')', Some(Some((name, false)))) => {
+                return Err(format!("{name} takes two values, and there is one"));
+            }
+            (')', Some(two)) => {
+                out.push_str(if two.is_some() { "))" } else { ")" });
+                open.pop();
+            }
+            _ => out.push(c),
+        }
+    }
+    if open.is_empty() {
+        Ok(out)
+    } else {
+        Err("a parenthesis is not closed".into())
+    }
 }
 
 fn parse(text: &str) -> Result<exmex::DeepEx<'_, f64>, exmex::ExError> {
@@ -100,12 +192,11 @@ impl Formula {
                 "use names, numbers, + - * / ^ ( ) and a decimal point".into(),
             );
         }
-        let (open, close) = (text.matches('(').count(), text.matches(')').count());
-        if open != close {
-            let what = format!("{open} opening and {close} closing parentheses in \"{text}\"");
-            return fail(what, "close every parenthesis".into());
-        }
-        let used = match parse(&text) {
+        let infix = match infix(&text) {
+            Ok(infix) => infix,
+            Err(what) => return fail(format!("{what} in \"{text}\""), "check the formula".into()),
+        };
+        let used = match parse(&infix) {
             Ok(parsed) => parsed.var_names().to_vec(),
             Err(error) => {
                 let reason = error.msg().trim_end_matches(['.', ' ']).to_string();
@@ -113,7 +204,9 @@ impl Formula {
                 return fail(what, "check the formula".into());
             }
         };
-        let unknown = used.iter().find(|&n| !known.contains_key(n.as_str()));
+        let unknown = used
+            .iter()
+            .find(|n| literal(n).is_none() && !known.contains_key(n.as_str()));
         if let Some(name) = unknown {
             let what = format!("\"{name}\" is not known here");
             let all = known.keys().map(String::as_str).collect::<Vec<_>>();
@@ -129,6 +222,7 @@ impl Formula {
         }
         Ok(Formula {
             text,
+            infix,
             names: used,
             span,
             key,
@@ -145,10 +239,14 @@ impl Formula {
         let values: Vec<f64> = self
             .names
             .iter()
-            .map(|name| names.get(name).copied().unwrap_or(f64::NAN))
+            .map(|name| {
+                literal(name)
+                    .or_else(|| names.get(name).copied())
+                    .unwrap_or(f64::NAN)
+            })
             .collect();
         // Parsed anew each time: the nested form borrows the text, and formulas are few.
-        let value = parse(&self.text)
+        let value = parse(&self.infix)
             .and_then(|parsed| parsed.eval(&values))
             .map_err(|e| {
                 let what = format!("\"{}\" cannot be computed: {}", self.text, e.msg());
@@ -161,6 +259,7 @@ impl Formula {
             .names
             .iter()
             .zip(&values)
+            .filter(|(name, _)| literal(name).is_none())
             .map(|(name, value)| format!("{name} = {value}"))
             .collect();
         let help = if with.is_empty() {
@@ -248,9 +347,13 @@ mod tests {
             ("2 * max(w, 4) + 1", 21.0),
             ("w - min(3, 4) * 2", 4.0),
             ("min(max(1, w), 7)", 7.0),
+            ("max(3, min(4, max (w, 2)))", 4.0),
             ("sqrt(w * w + 2.25 - 0.25 + 44)", 146.0_f64.sqrt()),
             ("hip_girth / 4 + 1.5", 26.75),
             ("-w ^ 2", 100.0),
+            ("sqrt(w + 1 + 2 + 3)", 4.0),
+            ("w - 1 - 1 - 1", 7.0),
+            ("w * 2 * PI / PI / .5", 40.0),
             ("ceil(w / 3)", 4.0),
         ];
         for (text, expected) in cases {
@@ -266,8 +369,15 @@ mod tests {
         assert_eq!(error.help, "did you mean \"hip_girth\"?");
         assert_eq!(error.span, Some(Span { start: 3, end: 9 }));
         assert!(value("w +").is_err());
-        assert!(value("(w").unwrap_err().what.contains("parentheses"));
-        assert!(value("w, 3").is_err());
+        assert!(value("(w").unwrap_err().what.contains("not closed"));
+        assert!(value("w, 3").unwrap_err().what.contains("comma"));
+        assert!(
+            value("min(w)")
+                .unwrap_err()
+                .what
+                .contains("takes two values")
+        );
+        assert!(value("max(1, 2, 3)").is_err() && value("w)").is_err());
         assert!(value("w € 3").unwrap_err().what.contains('€'));
         assert!(value("w / 0").unwrap_err().what.contains("no number"));
         assert!(value("sqrt(0 - w)").unwrap_err().help.contains("w = 10"));
@@ -360,7 +470,8 @@ mod tests {
             let text = tree.text();
             prop_assume!(text.chars().count() <= LONGEST);
             let got = value(&text);
-            prop_assume!(got.as_ref().is_err_and(|e| e.what.contains("no number")) || got.is_ok());
+            let no_number = got.as_ref().is_err_and(|e| e.what.contains("no number"));
+            prop_assert!(got.is_ok() || no_number, "{} is refused: {:?}", text, got);
             if let Ok(got) = got {
                 let slack = 1e-6 * expected.abs().max(1.0);
                 prop_assert!((got - expected).abs() <= slack, "{} gave {} for {}", text, got, expected);
