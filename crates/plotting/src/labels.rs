@@ -120,8 +120,15 @@ impl Wanted {
             given = Given::default();
             *room = snapshot;
             given.needs_number = !self.place_block(room, &mut given);
-            let left_out = self.place_small(room, &mut given);
-            given.left_out = left_out;
+            // Small words keep off the grain line, which is drawn out only after them.
+            let mut around = room.clone();
+            if let Some((a, b)) = given.grain {
+                around.block_stretch(a, b, GRAIN_HEIGHT / 2.0 + CLEARANCE);
+            }
+            given.left_out = self.place_small(&mut around, &mut given);
+            for text in &given.texts {
+                room.block(text.bounds().inflated(CLEARANCE));
+            }
         } else {
             given.left_out = left_out;
         }

@@ -12,6 +12,8 @@ mod bands;
 mod block;
 pub mod chart;
 pub mod comparison;
+#[cfg(test)]
+mod draft_tests;
 mod drawing;
 mod font;
 mod frame;
