@@ -1,10 +1,10 @@
 //! How short can a marker not be? Lengths below which none exists, each with its argument.
 //!
 //! - area over usable width, and the longest piece;
-//! - sections across the pieces, charged by dual feasible functions ([`dual`]);
-//! - two pieces alone, exactly ([`pair`]);
-//! - lines across the cloth, which pieces must cross ([`lines`]): side by side, and in rows;
-//! - places along the cloth, all combinations of them ([`places`]), for small jobs.
+//! - sections across the pieces, charged by dual feasible functions (`dual`);
+//! - two pieces alone, exactly (`pair`);
+//! - lines across the cloth, which pieces must cross (`lines`): side by side, and in rows;
+//! - places along the cloth, all combinations of them (`places`), for small jobs.
 //!
 //! All are exact in integers and rounded so that they stay true; turns, mirrors and spacing are
 //! in them. They are tried from cheap to dear within a fixed amount of work, so the result is
@@ -39,7 +39,7 @@ const HARDER: u64 = 6;
 const MOST_LINES: i64 = 12;
 
 /// Work in the search over places, in about nanoseconds, at most, in [`best`].
-const PLACES_WORK: u64 = 3_000_000;
+const PLACES_WORK: u64 = 4_000_000;
 
 /// More pieces than this have too many combinations of places.
 const MOST_PLACED: i64 = 16;

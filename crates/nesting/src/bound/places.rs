@@ -89,7 +89,9 @@ pub(super) fn try_length(
         let step = (longest / fineness).min(kind.least_height() / 3).max(1);
         choices.extend(intervals(kind, usable, length, step, &lines));
         ranges.push((first, choices.len()));
-        let pairs = (choices.len() * choices.len() * lines.len()) as u64 / 16;
+        let pairs = (choices.len() * choices.len() * lines.len()) as u64 / 4;
+        let built = ((choices.len() - first) * lines.len()) as u64 * 8;
+        *work = work.saturating_sub(built);
         if choices.len() > MOST_CHOICES || pairs > *work {
             return Outcome::Open;
         }
@@ -105,7 +107,7 @@ pub(super) fn try_length(
         })
         .collect();
     let goes_with = pairs(&choices, usable);
-    *work -= (choices.len() * choices.len() * lines.len()) as u64 / 16;
+    *work -= (choices.len() * choices.len() * lines.len()) as u64 / 4;
     let mut open = vec![0; choices.len().div_ceil(64)];
     (0..choices.len()).for_each(|n| open[n / 64] |= 1 << (n % 64));
     let state = State {

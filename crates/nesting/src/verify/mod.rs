@@ -1,9 +1,9 @@
 //! Is this marker valid? Exact, and on its own: no code is shared with what made the marker.
 //!
-//! Every outline is cut into convex parts (ear clipping, in [`parts`]). Two convex parts keep their
+//! Every outline is cut into convex parts (ear clipping, in `parts`). Two convex parts keep their
 //! interiors apart exactly if the line through an edge of one of them separates them, which is a
 //! handful of exact orientation tests. Pairs come from a sweep along the cloth over upright boxes.
-//! Spacing is a comparison of squares in integers, in [`distance`]. Touching is fine: pieces share
+//! Spacing is a comparison of squares in integers, in `distance`. Touching is fine: pieces share
 //! cut lines. Why this way: a checker has to be short and dull enough to be believed, so it knows no
 //! no-fit polygons and no solver.
 //!

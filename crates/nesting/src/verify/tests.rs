@@ -311,7 +311,8 @@ fn a_plain_row_passes() {
 #[test]
 fn each_rule_of_the_marker_is_named_when_it_breaks() {
     type Change = fn(&mut Marker);
-    let expect: [(Change, fn(&Rule) -> bool, &str); 9] = [
+    type Broken = fn(&Rule) -> bool;
+    let expect: [(Change, Broken, &str); 9] = [
         (
             |m| m.placements[1].copy = 0,
             |r| matches!(r, Rule::CopyTwice { copy: 0 }),
