@@ -1,6 +1,6 @@
 //! From pieces and a cloth to a marker, a bound and a verdict.
 //!
-//! One way in: [`plan`]. It knows nothing of drafts, files or drawing. Whatever leaves it has passed
+//! One way in: [`plan()`]. It knows nothing of drafts, files or drawing. Whatever leaves it has passed
 //! [`verify`], which shares no code with the search.
 //!
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`].

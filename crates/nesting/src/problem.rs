@@ -100,7 +100,7 @@ impl Cloth {
     }
 }
 
-/// One question to [`crate::plan`].
+/// One question to [`crate::plan()`].
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Problem {
     /// What is laid on.

@@ -80,7 +80,7 @@ pub struct Snap {
     pub largest_rounding: Length,
 }
 
-/// What [`crate::plan`] gives back. The marker has passed [`crate::verify`].
+/// What [`crate::plan()`] gives back. The marker has passed [`crate::verify`].
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Answer {
     /// The shortest marker found.

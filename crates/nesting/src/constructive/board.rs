@@ -118,13 +118,14 @@ pub struct Board<'a, 'r> {
     left: i64,
     right: i64,
     laid: Vec<(ShapeId, Point)>,
+    /// By shape: nothing before this place was free, and the cloth only gets fuller.
+    reached: HashMap<ShapeId, (From, Point)>,
     scratch: Scratch,
 }
 
 #[derive(Default)]
 struct Scratch {
     obstacles: Vec<(Rc<NoFit>, Point)>,
-    candidates: Vec<Point>,
     edges: Vec<Edge>,
 }
 
@@ -147,6 +148,7 @@ impl<'a, 'r> Board<'a, 'r> {
             left: problem.cloth.left.um(),
             right: problem.cloth.right.um(),
             laid: Vec::new(),
+            reached: HashMap::new(),
             scratch: Scratch::default(),
         }
     }
@@ -154,6 +156,7 @@ impl<'a, 'r> Board<'a, 'r> {
     /// Takes everything off.
     pub fn clear(&mut self) {
         self.laid.clear();
+        self.reached.clear();
     }
 
     /// Lays a shape with the least corner of its box at `at`, unchecked.
@@ -177,16 +180,23 @@ impl<'a, 'r> Board<'a, 'r> {
         if min_x > max_x || window.floor > max_y {
             return None;
         }
+        let known = self.reached.get(&shape).filter(|(side, _)| *side == from);
+        let known = known.map(|(_, place)| *place);
+        let floor = known.map_or(window.floor, |place| place.y.max(window.floor));
         let mut scratch = std::mem::take(&mut self.scratch);
-        self.collect_obstacles(shape, window.floor, max_y, &mut scratch.obstacles);
+        self.collect_obstacles(shape, floor, max_y, &mut scratch.obstacles);
         let area = Area {
             min_x,
             max_x,
-            min_y: window.floor,
+            min_y: floor,
             max_y,
         };
-        let found = search(&mut scratch, area, from);
+        let Scratch { obstacles, edges } = &mut scratch;
+        let found = Finder::new(obstacles, area, from, known).run(edges);
         self.scratch = scratch;
+        if let Some(found) = found {
+            self.reached.insert(shape, (from, found));
+        }
         found
     }
 
@@ -247,88 +257,102 @@ impl Area {
     }
 }
 
-fn search(scratch: &mut Scratch, area: Area, from: From) -> Option<Point> {
-    let Scratch {
-        obstacles,
-        candidates,
-        edges,
-    } = scratch;
-    let preference = |p: &Point| (p.y, if from == From::Left { p.x } else { -p.x });
-    candidates.clear();
-    let mut offer = |p: Point| {
-        if area.holds(p) {
-            candidates.push(p);
-        }
-    };
-    offer(Point::new(area.min_x, area.min_y));
-    offer(Point::new(area.max_x, area.min_y));
-    for (region, at) in obstacles.iter() {
-        for part in &region.parts {
-            for p in &part.points {
-                offer(p.plus(*at));
-            }
-            for x in [area.min_x, area.max_x] {
-                if let Some((_, high)) = part.forbidden_along(x - at.x) {
-                    offer(Point::new(x, high + at.y));
-                }
-            }
-            if let Some((low, high)) = part.forbidden_across(area.min_y - at.y) {
-                offer(Point::new(low + at.x, area.min_y));
-                offer(Point::new(high + at.x, area.min_y));
-            }
-        }
-    }
-    let mut best = first_free(candidates, obstacles, preference, None);
-    let limit = best.map(|p| p.y).unwrap_or(area.max_y);
-    if limit > area.min_y {
-        collect_edges(obstacles, area, limit, edges);
-        candidates.clear();
-        cross(edges, |p| {
-            if area.holds(p) && p.y <= limit {
-                candidates.push(p);
-            }
-        });
-        if let Some(better) = first_free(candidates, obstacles, preference, best) {
-            best = Some(better);
-        }
-    }
-    best
+/// Looks at candidates one by one and keeps the preferred free one.
+struct Finder<'s> {
+    obstacles: &'s [(Rc<NoFit>, Point)],
+    area: Area,
+    from: From,
+    /// Nothing preferred to this is free.
+    known: Option<(i64, i64)>,
+    best: Option<Point>,
+    /// Neighbouring candidates tend to be forbidden by the same piece: it is asked first.
+    last: usize,
 }
 
-/// The preferred candidate that no region forbids, if it is preferred to `than`.
-fn first_free(
-    candidates: &mut Vec<Point>,
-    obstacles: &[(Rc<NoFit>, Point)],
-    preference: impl Fn(&Point) -> (i64, i64),
-    than: Option<Point>,
-) -> Option<Point> {
-    if let Some(than) = than {
-        let limit = preference(&than);
-        candidates.retain(|p| preference(p) < limit);
+impl<'s> Finder<'s> {
+    fn new(
+        obstacles: &'s [(Rc<NoFit>, Point)],
+        area: Area,
+        from: From,
+        known: Option<Point>,
+    ) -> Self {
+        let mut finder = Finder {
+            obstacles,
+            area,
+            from,
+            known: None,
+            best: None,
+            last: 0,
+        };
+        finder.known = known.map(|p| finder.preference(p));
+        finder
     }
-    candidates.sort_unstable_by_key(&preference);
-    candidates.dedup();
-    // Neighbouring candidates tend to be forbidden by the same piece: ask that one first.
-    let mut last = 0;
-    candidates.iter().copied().find(|&p| {
+
+    fn preference(&self, p: Point) -> (i64, i64) {
+        let x = match self.from {
+            From::Left => p.x,
+            From::Right => -p.x,
+        };
+        (p.y, x)
+    }
+
+    fn offer(&mut self, p: Point) {
+        if !self.area.holds(p) {
+            return;
+        }
+        let preference = self.preference(p);
+        if self.known.is_some_and(|known| preference < known)
+            || self
+                .best
+                .is_some_and(|best| preference >= self.preference(best))
+        {
+            return;
+        }
         let forbids = |k: usize| {
-            let (region, at) = &obstacles[k];
+            let (region, at): &(Rc<NoFit>, Point) = &self.obstacles[k];
             region.forbids(p.minus(*at))
         };
-        if obstacles.is_empty() {
-            return true;
+        if self.last < self.obstacles.len() && forbids(self.last) {
+            return;
         }
-        if forbids(last) {
-            return false;
+        match (0..self.obstacles.len()).find(|&k| forbids(k)) {
+            Some(k) => self.last = k,
+            None => self.best = Some(p),
         }
-        match (0..obstacles.len()).find(|&k| k != last && forbids(k)) {
-            Some(k) => {
-                last = k;
-                false
+    }
+
+    fn run(mut self, edges: &mut Vec<Edge>) -> Option<Point> {
+        let Area {
+            min_x,
+            max_x,
+            min_y,
+            max_y,
+        } = self.area;
+        self.offer(Point::new(min_x, min_y));
+        self.offer(Point::new(max_x, min_y));
+        for (region, at) in self.obstacles {
+            for part in &region.parts {
+                for p in &part.points {
+                    self.offer(p.plus(*at));
+                }
+                for x in [min_x, max_x] {
+                    if let Some((_, high)) = part.forbidden_along(x - at.x) {
+                        self.offer(Point::new(x, high + at.y));
+                    }
+                }
+                if let Some((low, high)) = part.forbidden_across(min_y - at.y) {
+                    self.offer(Point::new(low + at.x, min_y));
+                    self.offer(Point::new(high + at.x, min_y));
+                }
             }
-            None => true,
         }
-    })
+        let limit = self.best.map_or(max_y, |p| p.y);
+        if limit > min_y {
+            collect_edges(self.obstacles, self.area, limit, edges);
+            cross(edges, |p| self.offer(p));
+        }
+        self.best
+    }
 }
 
 fn collect_edges(obstacles: &[(Rc<NoFit>, Point)], area: Area, limit: i64, edges: &mut Vec<Edge>) {

@@ -18,6 +18,8 @@ pub struct NoFitPart {
     pub points: Vec<Point>,
     /// Box around them.
     pub bounds: Bounds,
+    /// True if the polygon is its box: then the box decides alone.
+    pub is_box: bool,
 }
 
 impl NoFitPart {
@@ -28,6 +30,9 @@ impl NoFitPart {
         if at.x <= min.x || at.x >= max.x || at.y <= min.y || at.y >= max.y {
             return false;
         }
+        if self.is_box {
+            return true;
+        }
         let n = self.points.len();
         (0..n)
             .all(|i| orientation(self.points[i], self.points[(i + 1) % n], at) == Ordering::Greater)
@@ -37,6 +42,13 @@ impl NoFitPart {
     /// above; `None` if the line x = const misses the interior.
     #[must_use]
     pub fn forbidden_along(&self, x: i64) -> Option<(i64, i64)> {
+        let Bounds { min, max } = self.bounds;
+        if x <= min.x || x >= max.x {
+            return None;
+        }
+        if self.is_box {
+            return Some((min.y, max.y));
+        }
         self.section(x, |p| (p.x, p.y))
     }
 
@@ -44,19 +56,24 @@ impl NoFitPart {
     /// first to the right; `None` if the line y = const misses the interior.
     #[must_use]
     pub fn forbidden_across(&self, y: i64) -> Option<(i64, i64)> {
+        let Bounds { min, max } = self.bounds;
+        if y <= min.y || y >= max.y {
+            return None;
+        }
+        if self.is_box {
+            return Some((min.x, max.x));
+        }
         self.section(y, |p| (p.y, p.x))
     }
 
+    /// For a line that meets the interior.
     fn section(&self, at: i64, axes: impl Fn(Point) -> (i64, i64)) -> Option<(i64, i64)> {
         let n = self.points.len();
         let mut low: Option<i64> = None;
         let mut high: Option<i64> = None;
-        let mut inside = (false, false);
         for i in 0..n {
             let (u0, v0) = axes(self.points[i]);
             let (u1, v1) = axes(self.points[(i + 1) % n]);
-            inside.0 |= u0 < at;
-            inside.1 |= u0 > at;
             if u0.min(u1) > at || u0.max(u1) < at || u0 == u1 {
                 continue;
             }
@@ -68,10 +85,7 @@ impl NoFitPart {
             low = Some(low.map_or(floor, |l| l.min(floor)));
             high = Some(high.map_or(ceil, |h| h.max(ceil)));
         }
-        match (low, high, inside) {
-            (Some(low), Some(high), (true, true)) => Some((low, high)),
-            _ => None,
-        }
+        low.zip(high)
     }
 }
 
@@ -98,7 +112,16 @@ impl NoFit {
                     part.points.iter().map(|p| Point::new(-p.x, -p.y)).collect();
                 let points = convex_sum(&still, &reflected);
                 if let Some(bounds) = Bounds::of(&points) {
-                    parts.push(NoFitPart { points, bounds });
+                    let is_box = points.len() == 4
+                        && points.iter().all(|p| {
+                            (p.x == bounds.min.x || p.x == bounds.max.x)
+                                && (p.y == bounds.min.y || p.y == bounds.max.y)
+                        });
+                    parts.push(NoFitPart {
+                        points,
+                        bounds,
+                        is_box,
+                    });
                 }
             }
         }
