@@ -15,9 +15,9 @@ use crate::units::Units;
 #[derive(Clone, Debug)]
 enum ShapeRule {
     Trapezoid {
-        width: Formula,
-        length: Formula,
-        flare: Option<Formula>,
+        width: Box<Formula>,
+        length: Box<Formula>,
+        flare: Option<Box<Formula>>,
     },
     Outline {
         corners: Vec<(Formula, Formula)>,

@@ -190,9 +190,9 @@ fn read_shape(
         _ => None,
     };
     Some(ShapeRule::Trapezoid {
-        width: width?,
-        length: length?,
-        flare,
+        width: Box::new(width?),
+        length: Box::new(length?),
+        flare: flare.map(Box::new),
     })
 }
 
