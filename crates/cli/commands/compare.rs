@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use comfy_table::{CellAlignment, Table};
-use pieces::Units;
+use pieces::{Fabric, Units};
 use plotting::{Choice, Sheet, comparison_chart, comparison_sheet};
 
 use super::{Exit, say};
@@ -143,10 +143,20 @@ fn drawings(
     all: &[Compared],
     date: Option<&str>,
 ) -> Result<Vec<(String, String)>, Trouble> {
+    // On a sheet of several markers the choice says more than the fabric that it starts from.
+    let named: Vec<Option<Fabric>> = all
+        .iter()
+        .map(|compared| {
+            let fabric = cloth(compared)?.fabric.clone();
+            let name = compared.label.clone();
+            Some(Fabric { name, ..fabric })
+        })
+        .collect();
     let mut choices = Vec::new();
     let mut sheets: Vec<Sheet<'_>> = Vec::new();
-    for compared in all {
-        let (Ok(answered), Some(cloth)) = (&compared.outcome, cloth(compared)) else {
+    for (compared, named) in all.iter().zip(&named) {
+        let (Ok(answered), Some(cloth), Some(fabric)) = (&compared.outcome, cloth(compared), named)
+        else {
             continue;
         };
         let offer = cloth.chosen();
@@ -159,8 +169,7 @@ fn drawings(
             verdict: cloth.verdict(offer).verdict(),
         });
         sheets.push(Sheet {
-            // On a sheet of several markers the choice says more than the job, which heads the page.
-            job: &compared.label,
+            fabric,
             ..cloth.sheet(&answered.job, date)
         });
     }

@@ -145,6 +145,8 @@ pub fn fabric(
             None
         }
         None if known.len() == 1 => Some(known[0].to_owned()),
+        // That there is no fabric at all is said once, about the whole job.
+        None if known.is_empty() => None,
         None => {
             faults.note(InputError::at(
                 settings.span,

@@ -144,15 +144,13 @@ fn settle(
     let mut fabric_order = Vec::new();
     for entry in raw_fabrics.map_or(&[][..], |table| &table.entries) {
         let path = format!("fabric.{}", entry.key);
-        if let Some(table) = faults.keep(entry.setting.table(&path)) {
-            let read = fabric::read(&entry.key, table, &path, units, faults, &mut warnings);
-            fabric_order.push(entry.key.clone());
-            // A fabric that could not be read still has its name, so that makes find it.
-            fabrics.insert(
-                entry.key.clone(),
-                read.unwrap_or_else(|| nameless(&entry.key)),
-            );
-        }
+        let table = faults.keep(entry.setting.table(&path));
+        let read = table
+            .and_then(|table| fabric::read(&entry.key, table, &path, units, faults, &mut warnings));
+        fabric_order.push(entry.key.clone());
+        // A fabric that could not be read still has its name, so that makes find it.
+        let fabric = read.unwrap_or_else(|| nameless(&entry.key));
+        fabrics.insert(entry.key.clone(), fabric);
     }
     if fabric_order.is_empty() && raw.get("fabric").is_none() {
         faults.note(missing(
