@@ -114,9 +114,8 @@ fn check(problem: &Problem) -> Result<(), PlanError> {
 fn usual_steps(pieces: usize) -> u64 {
     match pieces as u64 {
         0..=3 => 1_500,
-        4..=12 => 6_000,
-        13..=60 => 6_000,
-        count => 2_000 + 40 * count.min(400),
+        4..=60 => 8_000,
+        count => 4_000 + 40 * count.min(400),
     }
 }
 

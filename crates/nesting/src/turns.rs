@@ -31,7 +31,7 @@ pub fn item(piece: &Piece, fabric: &Fabric) -> Item {
         outline: piece.on_grain(),
         copies: piece.copies,
         turns,
-        may_mirror: fabric.faces_alike && piece.on_grain() != piece.on_grain().mirrored(),
+        may_mirror: fabric.faces_alike,
         garment: (fabric.direction == Direction::OneWayPerGarment).then_some(piece.garment),
     }
 }

@@ -8,7 +8,7 @@
 mod model;
 
 use model::{Rectangle, least_length};
-use nesting::{Cloth, Item, Problem, Turn, bound};
+use nesting::{Budget, Cloth, Item, Problem, Silent, Turn, Verdict, bound, plan};
 use pieces::{Length, Outline};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
@@ -102,4 +102,27 @@ fn no_bound_is_above_the_optimum_and_none_refuses_it() {
     println!("the bound is the optimum in {tight} of {all}");
     // A bound of nothing would pass the lines above.
     assert!(2 * tight > all, "{tight} of {all}");
+}
+
+#[test]
+fn markers_of_a_few_rectangles_are_as_short_as_the_optimum() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(7);
+    for round in 0..60 {
+        let (usable_width, rectangles) = random_rectangles(&mut random, round % 2 == 1);
+        let optimum = Length::from_um(least_length(usable_width, &rectangles));
+        let mut problem = problem(usable_width, &rectangles);
+        let answer = plan(&problem, &Budget::default(), &mut Silent).unwrap();
+        assert_eq!(
+            answer.marker.length, optimum,
+            "{usable_width} {rectangles:?}"
+        );
+        // Cloth of that length is enough; a micrometre less may be undecided, never enough.
+        let short = optimum - Length::from_um(1);
+        problem.cloth.on_hand = vec![short, optimum];
+        let rulings = plan(&problem, &Budget::default(), &mut Silent)
+            .unwrap()
+            .rulings;
+        assert_ne!(rulings[0].verdict, Verdict::Enough);
+        assert_eq!(rulings[1].verdict, Verdict::Enough);
+    }
 }

@@ -7,6 +7,7 @@
 
 use std::cmp::Ordering;
 
+use geo::{ConvexHull, MultiPoint};
 use pieces::{Bounds, Length, Point, orientation};
 
 use super::convex::ConvexPart;
@@ -165,28 +166,16 @@ pub fn clearance(spacing: Length) -> Option<Vec<Point>> {
             away(reach * angle.sin()),
         ));
     }
-    Some(convex_hull(points))
+    Some(convex_hull(&points))
 }
 
-/// Upper and lower chain (Andrew 1979), counter-clockwise, straight corners dropped.
-fn convex_hull(mut points: Vec<Point>) -> Vec<Point> {
-    points.sort_unstable();
-    points.dedup();
-    let chain = |ordered: &mut dyn Iterator<Item = Point>| {
-        let mut hull: Vec<Point> = Vec::new();
-        for p in ordered {
-            while hull.len() >= 2
-                && orientation(hull[hull.len() - 2], hull[hull.len() - 1], p) != Ordering::Greater
-            {
-                hull.pop();
-            }
-            hull.push(p);
-        }
-        hull.pop();
-        hull
-    };
-    let mut hull = chain(&mut points.iter().copied());
-    hull.extend(chain(&mut points.iter().rev().copied()));
+/// Counter-clockwise, straight corners dropped; crate `geo` computes it exactly on whole numbers.
+fn convex_hull(points: &[Point]) -> Vec<Point> {
+    let points: MultiPoint<i64> = points.iter().map(|p| (p.x, p.y)).collect();
+    let (ring, _) = points.convex_hull().into_inner();
+    let mut hull: Vec<Point> = ring.coords().map(|c| Point::new(c.x, c.y)).collect();
+    // The ring ends where it begins.
+    hull.pop();
     hull
 }
 
