@@ -11,6 +11,9 @@ use crate::args::Drafts;
 use crate::message::Refused;
 use crate::report::{bare_table, indented};
 
+/// A person's own draft to learn from; a test plans it, so what is shown works.
+const OWN_DRAFT: &str = include_str!("../../../examples/06-waistcoat.toml");
+
 pub fn run(args: &Drafts) -> Result<Exit, Trouble> {
     match &args.name {
         None => say(&list())?,
@@ -43,7 +46,8 @@ fn list() -> String {
 
 fn describe(draft: &dyn Draft) -> String {
     let mut out = format!("{}\n{}\n", draft.name(), wrapped(draft.summary(), 2, 90));
-    out.push_str(draft.sketch().trim_end_matches('\n'));
+    out.push('\n');
+    out.push_str(draft.sketch().trim_matches('\n'));
     out.push_str("\n\nMeasurements it needs\n");
     let needs = draft.needs(&Settings::default());
     if needs.is_empty() {
@@ -62,6 +66,13 @@ fn describe(draft: &dyn Draft) -> String {
             option.key, option.takes, option.default
         ));
         out.push_str(&wrapped(option.about, 6, 90));
+    }
+    if draft.name() == "custom" {
+        out.push_str("\nA whole one, as it stands in a file that `file` names\n\n");
+        for line in OWN_DRAFT.lines() {
+            out.push_str(format!("  {line}").trim_end());
+            out.push('\n');
+        }
     }
     out
 }
