@@ -46,7 +46,6 @@ fn list() -> String {
 
 fn describe(draft: &dyn Draft) -> String {
     let mut out = format!("{}\n{}\n", draft.name(), wrapped(draft.summary(), 2, 90));
-    out.push('\n');
     out.push_str(draft.sketch().trim_matches('\n'));
     out.push_str("\n\nMeasurements it needs\n");
     let needs = draft.needs(&Settings::default());
