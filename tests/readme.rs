@@ -61,10 +61,14 @@ fn the_pictures_are_what_the_command_draws() {
             .run(&["plan", job, "--out", "out", "--quiet"]);
         assert_eq!(run.code, 0, "{run:?}");
         let drawn = place.read(&format!("out/{drawing}"));
-        let kept = fs::read_to_string(examples().join("pictures").join(picture));
+        let path = examples().join("pictures").join(picture);
+        if std::env::var_os("UPDATE_SNAPSHOTS").is_some() {
+            fs::write(&path, &drawn).expect("a picture is written");
+        }
+        let kept = fs::read_to_string(&path);
         assert!(
             kept.is_ok_and(|kept| kept == drawn),
-            "plan examples/{job} and copy {drawing} to examples/pictures/{picture}"
+            "{picture} is not what `plan examples/{job}` draws; renew it with UPDATE_SNAPSHOTS=1"
         );
         assert!(readme().contains(&format!("(examples/pictures/{picture})")));
     }

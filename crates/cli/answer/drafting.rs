@@ -120,6 +120,7 @@ fn draft_one(
         settings: &make.options,
         path: &make.path,
         units: job.units,
+        shown_in: job.shown_in,
         fabric: &job.fabrics[&make.fabric],
         fabrics: &job.fabrics,
         garment,

@@ -122,6 +122,11 @@ fn usual_steps(pieces: usize) -> u64 {
 /// How many times the usual steps are spent on a length on hand that is neither reached nor refused.
 const INSIST: u64 = 4;
 
+/// How often a length between bound and layout is asked about to raise the bound, and up to how many pieces
+/// that is likely to be refused: each question is some milliseconds.
+const TIGHTENINGS: usize = 3;
+const FEW: usize = 12;
+
 struct Run<'p> {
     problem: &'p Problem,
     shapes: Shapes,
@@ -176,12 +181,13 @@ impl<'p> Run<'p> {
         );
         let goal = self.bound.length.um();
         self.improve(&mut best, &mut steps, self.steps, goal, progress);
+        let bound = self.tightened(best.layout.length);
         let mut rulings = Vec::new();
         for &on_hand in &self.problem.cloth.on_hand {
             let refusal = if best.layout.length <= on_hand.um() {
                 None
             } else {
-                self.refusal(on_hand)
+                self.refusal(&bound, on_hand)
             };
             if refusal.is_none() && best.layout.length > on_hand.um() {
                 let more = self.steps.saturating_mul(INSIST);
@@ -208,16 +214,15 @@ impl<'p> Run<'p> {
                 None if marker.length <= on_hand => Ruling {
                     on_hand,
                     verdict: Verdict::Enough,
-                    bound: self.bound.clone(),
+                    bound: bound.clone(),
                 },
                 None => Ruling {
                     on_hand,
                     verdict: Verdict::Undecided,
-                    bound: self.bound.clone(),
+                    bound: bound.clone(),
                 },
             })
             .collect();
-        let bound = self.bound.clone();
         Ok(Answer {
             marker,
             bound,
@@ -228,10 +233,28 @@ impl<'p> Run<'p> {
         })
     }
 
+    /// The bound, raised where asking about lengths between it and the layout's gives a refusal.
+    fn tightened(&self, length: i64) -> Bound {
+        let mut bound = self.bound.clone();
+        let mut high = length;
+        for _ in 0..TIGHTENINGS {
+            let low = bound.length.um();
+            if self.problem.piece_count() > FEW || low >= length || self.stopped() {
+                break;
+            }
+            let middle = low + (high - low) / 2;
+            match bound::refuse(self.problem, Length::from_um(middle)) {
+                Some(refusal) => bound = refusal,
+                None => high = middle,
+            }
+        }
+        bound
+    }
+
     /// A proof that nothing fits in `on_hand`.
-    fn refusal(&self, on_hand: Length) -> Option<Bound> {
-        if self.bound.length > on_hand {
-            Some(self.bound.clone())
+    fn refusal(&self, bound: &Bound, on_hand: Length) -> Option<Bound> {
+        if bound.length > on_hand {
+            Some(bound.clone())
         } else {
             bound::refuse(self.problem, on_hand)
         }

@@ -245,10 +245,10 @@ impl Window<'_, '_> {
 
     /// Lines where the length needed and the cloth end, and their words in the lane below.
     fn ends(&mut self, scene: &mut Scene) {
-        let (sheet, write) = (self.view.sheet, |l| self.view.sheet.units.write(l));
+        let sheet = self.view.sheet;
         let mut ends = vec![(
             sheet.needed,
-            format!("length needed {}", write(sheet.needed)),
+            format!("length needed {}", sheet.units.write_up(sheet.needed)),
             END_NEEDED,
         )];
         if let Some(there) = self.view.there {
@@ -260,7 +260,11 @@ impl Window<'_, '_> {
             if there == sheet.needed {
                 ends[0].1.push_str(", cloth ends");
             } else {
-                ends.push((there, format!("{what} {}", write(there)), END_THERE));
+                ends.push((
+                    there,
+                    format!("{what} {}", sheet.units.write_down(there)),
+                    END_THERE,
+                ));
             }
         }
         for (at, words, ink) in ends {

@@ -14,6 +14,7 @@ use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 use crate::font;
 use crate::ruler::unit_word;
+use crate::words::bound_of;
 use crate::words::is_inches;
 
 /// One choice of a comparison.
@@ -109,9 +110,15 @@ pub fn comparison_chart(
     Ok(out)
 }
 
-fn bars(choice: &Choice) -> Vec<(Length, Look)> {
-    let mut bars = vec![(choice.needed, NEEDED), (choice.bound, BOUND)];
-    bars.extend(choice.to_buy.map(|buy| (buy, BUY)));
+/// Each bar with its length and what is written beside it.
+fn bars(choice: &Choice, units: Units) -> Vec<(Length, Look, String)> {
+    let up = |length: Length| units.write_up(length);
+    let bound = bound_of(units, choice.needed, choice.bound);
+    let mut bars = vec![
+        (choice.needed, NEEDED, up(choice.needed)),
+        (choice.bound, BOUND, bound),
+    ];
+    bars.extend(choice.to_buy.map(|buy| (buy, BUY, up(buy))));
     bars
 }
 
@@ -123,7 +130,7 @@ fn draw(
 ) -> Result<(), DrawingAreaErrorKind<std::io::Error>> {
     let rows: Vec<i32> = choices
         .iter()
-        .map(|c| bars(c).len() as i32 * BAR + SPACE)
+        .map(|c| bars(c, units).len() as i32 * BAR + SPACE)
         .collect();
     let height = HEAD + rows.iter().sum::<i32>() + FOOT;
     let (w, h) = (WIDTH.unsigned_abs(), height.unsigned_abs());
@@ -133,7 +140,7 @@ fn draw(
     let value = |length: Length| in_unit(units, length);
     let longest = choices
         .iter()
-        .flat_map(|c| bars(c).into_iter().map(|b| b.0).chain(c.on_hand))
+        .flat_map(|c| bars(c, units).into_iter().map(|b| b.0).chain(c.on_hand))
         .max()
         .unwrap_or(Length::ZERO);
     let most = value(longest).max(1e-3) * 1.02;
@@ -182,9 +189,8 @@ fn draw(
     for (choice, row) in choices.iter().zip(&rows) {
         words(&root, choice, top + (row - SPACE) / 2 + SPACE / 2)?;
         let mut y = top + SPACE / 2;
-        for (length, look) in bars(choice) {
+        for (length, look, written) in bars(choice, units) {
             bar(&root, (left, y), (x(length), y + BAR - 3), look)?;
-            let written = units.write(length);
             let wide = font::width(&written, 13.0, false).ceil() as i32;
             let mut from = x(length) + 8;
             // The value steps aside for the line of the cloth on hand.
@@ -388,7 +394,7 @@ mod tests {
             std::fs::write(std::path::Path::new(&folder).join("chart.svg"), &svg).unwrap();
         }
         for c in choices() {
-            for (length, _) in bars(&c) {
+            for (length, _, _) in bars(&c, Units::Centimetres) {
                 assert!(svg.contains(&Units::Centimetres.write(length)), "{length}");
             }
         }

@@ -67,6 +67,7 @@ fn the_pieces_of_every_draft_are_labelled_clear_of_their_edges() {
                 settings: &settings,
                 path: "make[1]",
                 units: Units::Centimetres,
+                shown_in: Units::Centimetres,
                 fabric: &linden,
                 fabrics: &fabrics,
                 garment: 0,

@@ -72,20 +72,21 @@ pub(crate) fn verdict_rows(view: &View<'_>) -> Vec<Row> {
 /// Needed, bound, on hand, to buy, used.
 pub(crate) fn number_rows(view: &View<'_>) -> Vec<Row> {
     let sheet = view.sheet;
-    let write = |l| sheet.units.write(l);
+    let up = |length| sheet.units.write_up(length);
+    let down = |length| sheet.units.write_down(length);
     let mut rows = vec![
-        Row::fact("length needed", &write(sheet.needed)),
-        Row::fact("bound (proved)", &write(sheet.bound)),
+        Row::fact("length needed", &up(sheet.needed)),
+        Row::fact("bound (proved)", &words::bound(sheet)),
     ];
     if let Some(on_hand) = sheet.on_hand {
-        rows.push(Row::fact("on hand", &write(on_hand)));
+        rows.push(Row::fact("on hand", &down(on_hand)));
         let there = sheet.fabric.after_washing(on_hand);
         if there != on_hand {
-            rows.push(Row::fact("on hand after washing", &write(there)));
+            rows.push(Row::fact("on hand after washing", &down(there)));
         }
     }
     if let Some(buy) = sheet.to_buy {
-        rows.push(Row::fact("to buy", &write(buy)));
+        rows.push(Row::fact("to buy", &up(buy)));
     }
     if let Some(used) = view.used_permille() {
         let share = format!("{}.{} %", used / 10, used % 10);

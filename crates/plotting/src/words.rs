@@ -52,34 +52,51 @@ pub(crate) fn piece_line(units: Units, placed: &Placed<'_>) -> String {
     parts.join(", ")
 }
 
+/// The proved bound, never printed above what is proved; as the length needed where they meet.
+pub(crate) fn bound(sheet: &Sheet<'_>) -> String {
+    bound_of(sheet.units, sheet.needed, sheet.bound)
+}
+
+/// [`bound`] from bare lengths.
+pub(crate) fn bound_of(units: Units, needed: Length, bound: Length) -> String {
+    if bound == needed {
+        units.write_up(bound)
+    } else {
+        units.write_down(bound)
+    }
+}
+
 /// The verdict in a few words and what follows from it in a sentence.
 pub(crate) fn verdict(view: &View<'_>) -> (String, String) {
     let sheet = view.sheet;
-    let write = |length: Length| sheet.units.write(length);
+    let (up, down) = (
+        |length| sheet.units.write_up(length),
+        |length| sheet.units.write_down(length),
+    );
     let there = view.there.unwrap_or(Length::ZERO);
     match sheet.verdict {
         Some(Verdict::Enough) => (
             "Enough".to_owned(),
             match there - sheet.needed {
                 Length::ZERO => "It fits exactly, nothing to spare.".to_owned(),
-                spare => format!("{} to spare.", write(spare)),
+                spare => format!("{} to spare.", down(spare)),
             },
         ),
         Some(Verdict::NotEnough) => (
             "Not enough, proved".to_owned(),
-            format!("Short by at least {}.", write(sheet.bound - there)),
+            format!("Short by at least {}.", up(sheet.bound - there)),
         ),
         Some(Verdict::Undecided) => (
             "Undecided".to_owned(),
             format!(
                 "The shortest marker is between {} and {} long.",
-                write(sheet.bound),
-                write(sheet.needed)
+                bound(sheet),
+                up(sheet.needed)
             ),
         ),
         None => match sheet.to_buy {
-            Some(buy) => (format!("Buy {}", write(buy)), String::new()),
-            None => (format!("{} needed", write(sheet.needed)), String::new()),
+            Some(buy) => (format!("Buy {}", up(buy)), String::new()),
+            None => (format!("{} needed", up(sheet.needed)), String::new()),
         },
     }
 }

@@ -130,14 +130,17 @@ impl Draft for CircleSkirt {
             .pieces
             .push(skirt.piece(brief).map_err(|(key, what)| {
                 let radius = Length::from_um(skirt.radius as i64);
-                let help = format!("the waist radius is {}", brief.units.write_radius(radius));
+                let help = format!(
+                    "the waist radius is {}",
+                    brief.shown_in.write_radius(radius)
+                );
                 options.error(key, what, help)
             })?);
         let radius = Length::from_um_f64(skirt.radius, Rounding::Up).unwrap_or_default();
         drafted.notes.push(format!(
             "Waist radius {}, hem radius {}, measured from the centre to the finished edges.",
-            brief.units.write_radius(radius),
-            brief.units.write_radius(radius + length)
+            brief.shown_in.write_radius(radius),
+            brief.shown_in.write_radius(radius + length)
         ));
         drafted.notes.push(
             "Let the skirt hang for a day before the hem is levelled: it drops where it lies on the bias."

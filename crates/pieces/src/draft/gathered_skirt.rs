@@ -112,7 +112,7 @@ impl Draft for GatheredSkirt {
             {
                 drafted.notes.push(format!(
                     "The top tier, {} round, does not pass the hips: leave an opening, or make it fuller.",
-                    brief.units.write(total)
+                    brief.shown_in.write(total)
                 ));
             }
         }

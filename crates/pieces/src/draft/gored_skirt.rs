@@ -86,8 +86,8 @@ impl Draft for GoredSkirt {
         if sweep < waist {
             let what = format!(
                 "the sweep of {} is smaller than the waist of {}",
-                brief.units.write(sweep),
-                brief.units.write(waist)
+                brief.shown_in.write(sweep),
+                brief.shown_in.write(waist)
             );
             return Err(options.error(
                 "sweep",
@@ -209,7 +209,7 @@ impl Gore {
             (self.sweep - self.waist).times_ratio(depth.um(), self.length.um(), Rounding::Down);
         let there = self.waist + gained;
         (there < hip).then(|| {
-            let write = |l| brief.units.write(l);
+            let write = |l| brief.shown_in.write(l);
             format!(
                 "{} below its top the skirt measures {}, less than the hip girth of {}: make the sweep longer.",
                 write(depth), write(there), write(hip)

@@ -55,8 +55,10 @@ pub struct Brief<'a> {
     pub settings: &'a Settings,
     /// Path of that table for messages: `make[1]`.
     pub path: &'a str,
-    /// The job's unit.
+    /// The job's unit: what a bare number means.
     pub units: Units,
+    /// The unit that notes and names are written in.
+    pub shown_in: Units,
     /// The fabric of the garment.
     pub fabric: &'a Fabric,
     /// All fabrics of the job, for parts cut from another one.

@@ -164,7 +164,7 @@ impl Draft for PanelSkirt {
             front_length
         };
         if !back_length.is_positive() {
-            let help = format!("the front is {} long", brief.units.write(front_length));
+            let help = format!("the front is {} long", brief.shown_in.write(front_length));
             return Err(options.error("back_longer", "nothing is left of the back", help));
         }
         let allowances = Allowances {

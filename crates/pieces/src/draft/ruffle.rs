@@ -141,7 +141,7 @@ impl Strips {
             let what = format!("{count} full widths are too short");
             let help = format!(
                 "{} are needed; leave join out",
-                brief.units.write_up(self.total)
+                brief.shown_in.write_up(self.total)
             );
             return Err(options.error("join", what, help));
         }
@@ -191,7 +191,7 @@ impl Strips {
         let note = format!(
             "{}: {strips} make a {form} of {} before it is gathered.",
             self.name,
-            brief.units.write(all)
+            brief.shown_in.write(all)
         );
         Ok((piece, note))
     }

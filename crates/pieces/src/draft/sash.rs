@@ -150,7 +150,7 @@ impl Draft for Sash {
             drafted.pieces.push(piece);
         }
         if count > 1 {
-            let cost = brief.units.write(seam * 2 * i64::from(count - 1));
+            let cost = brief.shown_in.write(seam * 2 * i64::from(count - 1));
             drafted.notes.push(format!(
                 "The sash is joined from {count} strips; the joins cost {cost} of strip."
             ));
@@ -160,7 +160,7 @@ impl Draft for Sash {
                 bias::least_square(length + seam * 2 * i64::from(count), open_width + seam * 2);
             drafted.notes.push(format!(
                 "On the bias: a square piece of cloth would have to be at least {} wide.",
-                brief.units.write_up(side)
+                brief.shown_in.write_up(side)
             ));
         }
         Ok(drafted)

@@ -124,6 +124,7 @@ impl Room {
             settings,
             path: "make[1]",
             units: self.units,
+            shown_in: self.units,
             fabric: &self.fabrics[fabric],
             fabrics: &self.fabrics,
             garment: 3,

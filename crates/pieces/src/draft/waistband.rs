@@ -204,7 +204,7 @@ fn draw(
     let length = hip + extra;
     let ring = length - seam * 2;
     if !ring.is_positive() {
-        let help = format!("the strip is {} long in all", brief.units.write(length));
+        let help = format!("the strip is {} long in all", brief.shown_in.write(length));
         return Err(options.error("seam", "the seams are longer than the casing", help));
     }
     let usable = strips::usable(fabric);
@@ -231,7 +231,7 @@ fn draw(
     if count > 1 && Join::read(options)? == Join::Auto && front + seam * 2 > usable {
         let what = format!(
             "the front strip of the casing would be wider than the usable width {}",
-            brief.units.write_down(usable)
+            brief.shown_in.write_down(usable)
         );
         return Err(options.error(
             "clear_front",
@@ -253,16 +253,16 @@ fn draw(
             })?);
     }
     drafted.extras.push(Extra {
-        what: format!("elastic, {} wide", brief.units.write(elastic)),
+        what: format!("elastic, {} wide", brief.shown_in.write(elastic)),
         length: girth + overlap,
     });
-    let write = |length| brief.units.write(length);
+    let write = |length| brief.shown_in.write(length);
     if count > 1 {
         drafted.notes.push(format!(
             "The casing is joined from {count} strips; the joins cost {} of strip and lie {} or more \
              from the centre front.",
             write(seam * 2 * i64::from(count - 1)),
-            brief.units.write_down(front.times_ratio(1, 2, crate::Rounding::Down)),
+            brief.shown_in.write_down(front.times_ratio(1, 2, crate::Rounding::Down)),
         ));
     }
     drafted.notes.push(format!(

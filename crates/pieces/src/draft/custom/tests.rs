@@ -35,6 +35,7 @@ fn draw(settings: &Settings) -> Result<Drafted, InputError> {
         settings,
         path: "make[1]",
         units: Units::Centimetres,
+        shown_in: Units::Centimetres,
         fabric: &linden,
         fabrics: &fabrics,
         garment: 0,
