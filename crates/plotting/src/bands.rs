@@ -88,6 +88,9 @@ pub(crate) struct Window<'v, 'a> {
     pub(crate) clip: usize,
     /// Words and leader lines in the lanes so far.
     pub(crate) lane_taken: Vec<Rect>,
+    /// Texts in and around the band so far, and how many of the scene's were looked at for it.
+    pub(crate) texts_near: Vec<Rect>,
+    pub(crate) texts_seen: usize,
     /// Where the cloth or the length needed ends.
     pub(crate) ends: Vec<Rect>,
     /// What ruler numbers stay off: the ends, and leader lines.
@@ -133,6 +136,8 @@ pub(crate) fn draw(
         band,
         clip,
         lane_taken: Vec::new(),
+        texts_near: Vec::new(),
+        texts_seen: 0,
         ends: Vec::new(),
         keep_clear: Vec::new(),
     };

@@ -21,6 +21,9 @@ const GRAIN: Ink = Ink::solid(DARK, 0.18);
 const ARROW: Ink = Ink::solid(DARK, 0.2);
 const LEADER: Ink = Ink::solid(DARK, 0.12);
 
+/// How far beyond the ruler leader lines and their numbers reach, millimetres, and some.
+const LANES: f64 = 12.0;
+
 impl Window<'_, '_> {
     /// Words, grain lines and arrows of the pieces that are at home in this band.
     pub(crate) fn labels(
@@ -157,6 +160,15 @@ impl Window<'_, '_> {
         room.find(w, h, wish)
     }
 
+    /// Brings [`Window::texts_near`] up to date.
+    fn look_around(&mut self, scene: &Scene) {
+        let around = self.rect.inflated(DEPTH + LANES);
+        let new = &scene.text_boxes()[self.texts_seen..];
+        self.texts_near
+            .extend(new.iter().filter(|t| t.overlaps(around)));
+        self.texts_seen += new.len();
+    }
+
     /// A line from the piece straight to a free place in the nearer lane, with the number there.
     fn leader(
         &mut self,
@@ -165,6 +177,7 @@ impl Window<'_, '_> {
         number: usize,
     ) -> Option<(Spot, Spot)> {
         let seen = piece.bounds.meet(self.rect)?;
+        self.look_around(scene);
         let above = seen.centre().y < self.rect.centre().y;
         let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
         for up in [above, !above] {
@@ -194,7 +207,7 @@ impl Window<'_, '_> {
                     let path = Rect::around(&[start, end])?.inflated(0.25);
                     let free = |r: Rect| {
                         self.lane_taken.iter().all(|t| !t.overlaps(r))
-                            && scene.texts().all(|t| !t.bounds().overlaps(r))
+                            && self.texts_near.iter().all(|t| !t.overlaps(r))
                     };
                     if !free(bounds.inflated(0.25)) || !free(path) {
                         continue;

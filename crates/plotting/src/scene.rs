@@ -150,6 +150,8 @@ pub(crate) struct Scene {
     pub(crate) definitions: String,
     clips: Vec<Clip>,
     marks: Vec<Mark>,
+    /// Boxes of the texts, in the order they came.
+    text_boxes: Vec<Rect>,
 }
 
 impl Scene {
@@ -219,9 +221,16 @@ impl Scene {
     }
 
     pub(crate) fn text(&mut self, text: Text) {
+        self.text_boxes.push(text.bounds());
         self.marks.push(Mark::Text(text));
     }
 
+    /// Boxes of the texts, in the order they came.
+    pub(crate) fn text_boxes(&self) -> &[Rect] {
+        &self.text_boxes
+    }
+
+    #[cfg(test)]
     pub(crate) fn texts(&self) -> impl Iterator<Item = &Text> + '_ {
         self.marks.iter().filter_map(|m| match m {
             Mark::Text(t) => Some(t),
