@@ -1,18 +1,19 @@
 //! [`plan()`]: the one way in. Runs the engines within a budget and answers with a verified marker.
 //!
 //! Rows come first (a whole layout within milliseconds), then the search over orders in as many independent
-//! streams as there are threads, then polishing by exact outlines and the marking step. Whatever happened on the
+//! streams as there are threads, then polishing by fine outlines and the marking step. Whatever happened on the
 //! way, the marker has passed [`crate::verify`] or the call is an error. It stops as soon as the length meets the
 //! bound. Anytime, cancellable, and for a given problem, seed, number of threads and steps the same to the byte.
 //!
 //! An engine takes a problem and gives layouts back; a new one is raced here and needs nothing from
 //! the others.
 
+use std::collections::HashMap;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, mpsc};
 use std::time::Instant;
 
-use pieces::{Length, Point};
+use pieces::Length;
 
 use crate::bound;
 use crate::compact;
@@ -20,9 +21,9 @@ use crate::constructive::board::{Detail, Regions};
 use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Laid, Layout};
-use crate::polish::{pushed_down, snapped};
-use crate::problem::{Marker, Placement, Problem};
-use crate::shapes::Shapes;
+use crate::polish::{pushed_down, rounding, snapped};
+use crate::problem::{Marker, Placement, Problem, Turn};
+use crate::shapes::{Shapes, Variant};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
 
@@ -109,18 +110,19 @@ fn check(problem: &Problem) -> Result<(), PlanError> {
     }
 }
 
-/// Steps for a problem of this many pieces when none are given: a first-rate answer for a few pieces, a
-/// good one for many, in about a third of a second at most.
+/// Steps for a problem of this many pieces when none are given: a first-rate answer for a few pieces, a good
+/// one for many, in about a third of a second, and longer only from a thousand pieces on.
 fn usual_steps(pieces: usize) -> u64 {
     match pieces as u64 {
-        0..=3 => 1_500,
-        4..=60 => 8_000,
-        count => 4_000 + 40 * count.min(400),
+        0..=3 => 5_000,
+        4..=8 => 30_000,
+        9..=12 => 60_000,
+        count => 200_000.max(200 * count),
     }
 }
 
 /// How many times the usual steps are spent on a length on hand that is neither reached nor refused.
-const INSIST: u64 = 4;
+const INSIST: u64 = 3;
 
 /// How often a length between bound and layout is asked about to raise the bound, and up to how many pieces
 /// that is likely to be refused: each question is some milliseconds.
@@ -263,8 +265,9 @@ impl<'p> Run<'p> {
     fn in_rows(&self) -> (Finished, u64) {
         let mut regions = Regions::new(self.problem, &self.shapes, Detail::Coarse);
         let mut steps = 0;
+        let stop = || self.stopped();
         let layouts = [Filling::Longest, Filling::Widest].map(|filling| {
-            let (layout, spent) = rows(self.problem, &self.shapes, &mut regions, filling);
+            let (layout, spent) = rows(self.problem, &self.shapes, &mut regions, filling, &stop);
             steps += spent;
             layout
         });
@@ -284,16 +287,17 @@ impl<'p> Run<'p> {
         )
     }
 
-    /// Pushed together by exact outlines: one piece at a time, then all at once.
+    /// Pushed together by fine outlines: one piece at a time, then all at once.
     fn compacted(&self, layout: Layout) -> Layout {
         let (problem, shapes) = (self.problem, &self.shapes);
-        let mut regions = Regions::new(problem, shapes, Detail::Exact);
-        let pushed = pushed_down(problem, shapes, &mut regions, layout);
-        if pushed.length <= self.bound.length.um() {
+        let mut regions = Regions::new(problem, shapes, Detail::Fine);
+        let stop = || self.stopped();
+        let pushed = pushed_down(problem, shapes, &mut regions, layout, &stop);
+        if pushed.length <= self.bound.length.um() || stop() {
             return pushed;
         }
         let slid = compact::compacted(problem, shapes, &mut regions, pushed);
-        pushed_down(problem, shapes, &mut regions, slid)
+        pushed_down(problem, shapes, &mut regions, slid, &stop)
     }
 
     /// Searches for a layout of `goal` or less, in independent streams.
@@ -359,6 +363,9 @@ impl<'p> Run<'p> {
         layouts.sort_by_key(|l| l.length);
         layouts.dedup_by_key(|l| l.length);
         for layout in layouts.into_iter().take(SHORTLIST) {
+            if self.stopped() && layout.length >= best.layout.length {
+                break;
+            }
             let layout = self.compacted(layout);
             if layout.length < best.layout.length {
                 *best = Finished {
@@ -369,36 +376,43 @@ impl<'p> Run<'p> {
         }
     }
 
+    /// The layout as a marker that has passed the check: on the marking step if it passes so, as it was if
+    /// not.
     fn marker(&self, layout: Layout) -> Result<(Marker, Snap), PlanError> {
-        let mut regions = Regions::new(self.problem, &self.shapes, Detail::Exact);
-        let (layout, snap) = match self.problem.marking_step {
-            Some(step) => snapped(self.problem, &self.shapes, &mut regions, layout, step),
-            None => (layout, Snap::default()),
-        };
-        let marker = to_marker(&layout);
+        if let Some(step) = self.problem.marking_step {
+            let mut regions = Regions::new(self.problem, &self.shapes, Detail::Fine);
+            let plain = layout.clone();
+            let (layout, snap) = snapped(self.problem, &self.shapes, &mut regions, plain, step);
+            let marker = to_marker(self.problem, &self.shapes, &layout);
+            if verify::marker(self.problem, &marker).is_ok() {
+                return Ok((marker, snap));
+            }
+        }
+        let marker = to_marker(self.problem, &self.shapes, &layout);
         match verify::marker(self.problem, &marker) {
-            Ok(()) => Ok((marker, snap)),
+            Ok(()) => {
+                let snap = rounding(&layout, self.problem.marking_step);
+                Ok((marker, snap))
+            }
             Err(violations) => {
-                let first = violations
-                    .first()
-                    .map(ToString::to_string)
-                    .unwrap_or_default();
-                Err(PlanError::Unverified(first))
+                let first = violations.first().map(ToString::to_string);
+                Err(PlanError::Unverified(first.unwrap_or_default()))
             }
         }
     }
 }
 
-fn to_marker(layout: &Layout) -> Marker {
-    let place = |laid: &Laid| Placement {
-        item: laid.piece.item,
-        copy: laid.piece.copy,
-        turn: laid.variant.turn,
-        mirrored: laid.variant.mirrored,
-        at: Point::new(
-            laid.at.x - laid.variant.corner.x,
-            laid.at.y - laid.variant.corner.y,
-        ),
+fn to_marker(problem: &Problem, shapes: &Shapes, layout: &Layout) -> Marker {
+    let turns = garment_turns(problem, shapes, layout);
+    let place = |laid: &Laid| {
+        let variant = settled(problem, shapes, laid, &turns);
+        Placement {
+            item: laid.piece.item,
+            copy: laid.piece.copy,
+            turn: variant.turn,
+            mirrored: variant.mirrored,
+            at: laid.at.minus(variant.corner),
+        }
     };
     let mut placements: Vec<Placement> = layout.laid.iter().map(place).collect();
     placements.sort_by_key(|p| (p.item, p.copy));
@@ -406,4 +420,34 @@ fn to_marker(layout: &Layout) -> Marker {
         placements,
         length: Length::from_um(layout.length),
     }
+}
+
+/// Ways to lay the same item in which it has the same shape.
+fn alike<'s>(shapes: &'s Shapes, laid: &Laid) -> impl Iterator<Item = &'s Variant> + use<'s> {
+    let shape = laid.variant.shape;
+    let variants = shapes.variants[laid.piece.item].iter();
+    variants.filter(move |v| v.shape == shape)
+}
+
+/// The turn of each garment that must have one: of its pieces that look different turned, if there are any.
+fn garment_turns(problem: &Problem, shapes: &Shapes, layout: &Layout) -> HashMap<u32, Turn> {
+    let mut turns = HashMap::new();
+    for laid in &layout.laid {
+        if let Some(garment) = problem.items[laid.piece.item].garment
+            && alike(shapes, laid).count() == 1
+        {
+            turns.insert(garment, laid.variant.turn);
+        }
+    }
+    turns
+}
+
+/// The way a piece is laid, in its garment's turn where the shape is the same either way.
+fn settled(problem: &Problem, shapes: &Shapes, laid: &Laid, turns: &HashMap<u32, Turn>) -> Variant {
+    let Some(garment) = problem.items[laid.piece.item].garment else {
+        return laid.variant;
+    };
+    let turn = turns.get(&garment).copied().unwrap_or_default();
+    let alike = alike(shapes, laid).find(|v| v.turn == turn);
+    alike.copied().unwrap_or(laid.variant)
 }

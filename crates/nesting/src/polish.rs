@@ -1,7 +1,7 @@
-//! The last millimetres: pieces pushed together by their exact outlines, then put on the marking step.
+//! The last millimetres: pieces pushed together by their fine outlines, then put on the marking step.
 //!
 //! [`pushed_down`] moves one piece at a time, lowest first, straight down and then sideways, to the lowest
-//! whole position at which it meets nothing; exact, and the layout never gets longer. [`snapped`] moves
+//! whole position at which it meets nothing; the layout never gets longer. [`snapped`] moves
 //! corners to whole marking steps where that stays valid, without making the marker longer, so that the
 //! numbers a person chalks are round ones.
 
@@ -13,8 +13,9 @@ use crate::problem::Problem;
 use crate::shapes::Shapes;
 use crate::verdict::Snap;
 
-/// Passes over all pieces at most; a pass without any move ends it sooner.
+/// Moves of pieces at most, as passes over few and over many; a pass without any move ends it sooner.
 const PASSES: usize = 12;
+const MOST_MOVES: usize = 6_000;
 
 /// How far down a piece is moved at once, in lengths of the longest piece: what lies further below can't
 /// be reached through two rows anyway, and it keeps long markers linear.
@@ -247,13 +248,17 @@ pub fn pushed_down<'a>(
     shapes: &'a Shapes,
     regions: &mut Regions<'a>,
     layout: Layout,
+    stop: &dyn Fn() -> bool,
 ) -> Layout {
     let mut table = Table::new(problem, shapes, regions, layout.laid);
     let mut order: Vec<usize> = (0..table.laid.len()).collect();
-    for _ in 0..PASSES {
+    for _ in 0..PASSES.min(MOST_MOVES / order.len().max(1)).max(2) {
         let mut moved = false;
         order.sort_by_key(|&k| (table.laid[k].at.y, table.laid[k].at.x, k));
         for &k in &order {
+            if stop() {
+                break;
+            }
             for along in [true, false] {
                 let at = table.laid[k].at;
                 let least = if along {
@@ -323,21 +328,29 @@ pub fn snapped<'a>(
             table.move_to(k, place.unwrap_or(at));
         }
     }
-    let rounding = |v: i64| off(v).min(step - off(v));
+    let length = table.length();
+    let layout = Layout {
+        laid: table.laid,
+        length,
+    };
+    let snap = rounding(&layout, Some(Length::from_um(step)));
+    (layout, snap)
+}
+
+/// How the corners of a layout relate to the marking step.
+#[must_use]
+pub fn rounding(layout: &Layout, step: Option<Length>) -> Snap {
+    let Some(step) = step.map(|s| s.um().max(1)) else {
+        return Snap::default();
+    };
+    let off = |v: i64| v.rem_euclid(step).min(step - v.rem_euclid(step));
     let mut snap = Snap::default();
-    for laid in &table.laid {
-        let away = rounding(laid.at.x).max(rounding(laid.at.y));
+    for laid in &layout.laid {
+        let away = off(laid.at.x).max(off(laid.at.y));
         if away == 0 {
             snap.on_step += 1;
         }
         snap.largest_rounding = snap.largest_rounding.max(Length::from_um(away));
     }
-    let length = table.length();
-    (
-        Layout {
-            laid: table.laid,
-            length,
-        },
-        snap,
-    )
+    snap
 }

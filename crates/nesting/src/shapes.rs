@@ -8,7 +8,7 @@ use std::collections::HashMap;
 
 use pieces::{Outline, Point};
 
-use crate::geometry::{ConvexPart, convex_parts, simplified};
+use crate::geometry::{COARSE, ConvexPart, FINE, convex_parts, simplified};
 use crate::problem::{Problem, Turn};
 
 /// Index of a shape.
@@ -24,9 +24,10 @@ pub struct Shape {
     pub along: i64,
     /// Twice the area.
     pub doubled_area: i128,
-    /// Convex parts of the outline itself.
-    pub exact: Vec<ConvexPart>,
-    /// Convex parts of a coarser outline around it; the same as `exact` for simple shapes.
+    /// Convex parts for polishing: of the outline itself where it is convex or has few corners, else of one
+    /// closely around it.
+    pub fine: Vec<ConvexPart>,
+    /// Convex parts for searching, of a coarser outline around it; the same as `fine` for simple shapes.
     pub coarse: Vec<ConvexPart>,
 }
 
@@ -113,20 +114,19 @@ impl Shapes {
 
 impl Shape {
     fn of(outline: &Outline) -> Self {
-        let exact = convex_parts(outline);
-        let simpler = simplified(outline);
-        let coarse = if simpler == *outline {
-            exact.clone()
+        let fine = if outline.is_convex() {
+            outline.clone()
         } else {
-            convex_parts(&simpler)
+            simplified(outline, FINE)
         };
+        let coarse = simplified(outline, COARSE);
         let bounds = outline.bounds();
         Shape {
             across: bounds.across().um(),
             along: bounds.along().um(),
             doubled_area: outline.doubled_area(),
-            exact,
-            coarse,
+            fine: convex_parts(&fine),
+            coarse: convex_parts(&coarse),
         }
     }
 }

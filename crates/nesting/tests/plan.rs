@@ -272,3 +272,35 @@ fn curved_pieces_are_laid_by_their_exact_outlines() {
     let needed = length(&problem(1_150, vec![upright]));
     assert!(needed < Length::from_mm(2 * 1_460), "{needed}");
 }
+
+/// A casing looks the same either way and is laid first, being longest; it may not fix its garment's turn.
+#[test]
+fn a_piece_that_looks_the_same_either_way_leaves_its_garment_free() {
+    let mut items = Vec::new();
+    for garment in 0..2 {
+        let mut casing = item(rectangle(80, 600), 1, TWO_WAY);
+        casing.garment = Some(garment);
+        let mut panel = item(trapezoid(100, 300, 500), 1, TWO_WAY);
+        panel.garment = Some(garment);
+        items.extend([casing, panel]);
+    }
+    // Head to tail the panels take 2 x 200 + 100 and the casings 2 x 80: 660; one way 760.
+    let problem = problem(660, items);
+    assert_eq!(length(&problem), Length::from_mm(600));
+}
+
+/// Two hundred different sectors and no time at all: still a whole, checked marker.
+#[test]
+fn without_time_there_is_a_marker_all_the_same() {
+    let items = (0..200)
+        .map(|n| item(trapezoid(100 + n, 300 + n, 500 + n), 1, TWO_WAY))
+        .collect();
+    let mut problem = problem(1_400, items);
+    problem.cloth.flaws = vec![rectangle(300, 200).moved(Point::new(0, mm(100)))];
+    let budget = Budget {
+        time: Some(std::time::Duration::ZERO),
+        ..Budget::default()
+    };
+    let answer = plan(&problem, &budget, &mut Silent).unwrap();
+    verify::marker(&problem, &answer.marker).unwrap();
+}

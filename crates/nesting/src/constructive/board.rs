@@ -30,9 +30,12 @@ pub enum From {
 pub enum Detail {
     /// Few corners, for searching.
     Coarse,
-    /// The outlines themselves.
-    Exact,
+    /// Close to the outlines themselves, for polishing.
+    Fine,
 }
+
+/// Corners of regions kept at most, some 100 MB; beyond that all are forgotten and made again as needed.
+const MOST_CORNERS: u64 = 4_000_000;
 
 /// No-fit regions by pair of shapes, made when first asked for.
 pub struct Regions<'a> {
@@ -42,6 +45,9 @@ pub struct Regions<'a> {
     flaws: Vec<Vec<ConvexPart>>,
     pairs: HashMap<(ShapeId, ShapeId), Rc<NoFit>>,
     flaw_regions: HashMap<ShapeId, Rc<NoFit>>,
+    /// Corners of the regions kept, and of all that were ever made.
+    kept: u64,
+    made: u64,
 }
 
 impl<'a> Regions<'a> {
@@ -60,6 +66,8 @@ impl<'a> Regions<'a> {
                 .collect(),
             pairs: HashMap::new(),
             flaw_regions: HashMap::new(),
+            kept: 0,
+            made: 0,
         }
     }
 
@@ -67,7 +75,7 @@ impl<'a> Regions<'a> {
         let shape = self.shapes.shape(shape);
         match self.detail {
             Detail::Coarse => &shape.coarse,
-            Detail::Exact => &shape.exact,
+            Detail::Fine => &shape.fine,
         }
     }
 
@@ -81,6 +89,13 @@ impl<'a> Regions<'a> {
             self.parts(moving),
             self.clearance.as_deref(),
         ));
+        let corners: u64 = region.parts.iter().map(|p| p.points.len() as u64).sum();
+        self.made += corners;
+        self.kept += corners;
+        if self.kept > MOST_CORNERS {
+            self.pairs.clear();
+            self.kept = corners;
+        }
         self.pairs.insert((fixed, moving), Rc::clone(&region));
         region
     }
@@ -120,6 +135,8 @@ pub struct Board<'a, 'r> {
     laid: Vec<(ShapeId, Point)>,
     /// By shape: nothing before this place was free, and the cloth only gets fuller.
     reached: HashMap<ShapeId, (From, Point)>,
+    /// Tests made so far, in the boxes and edges looked at: what a search has cost, on any machine.
+    work: u64,
     scratch: Scratch,
 }
 
@@ -149,6 +166,7 @@ impl<'a, 'r> Board<'a, 'r> {
             right: problem.cloth.right.um(),
             laid: Vec::new(),
             reached: HashMap::new(),
+            work: 0,
             scratch: Scratch::default(),
         }
     }
@@ -169,6 +187,12 @@ impl<'a, 'r> Board<'a, 'r> {
         let shapes = self.shapes;
         self.laid
             .retain(|(shape, at)| at.y + shapes.shape(*shape).along > floor);
+    }
+
+    /// What was done so far, in boxes and edges looked at and corners of regions made.
+    #[must_use]
+    pub fn work(&self) -> u64 {
+        self.work + self.regions.made
     }
 
     /// The lowest free place for `shape`, then the one furthest towards the side laid `from`; `None` if
@@ -192,7 +216,8 @@ impl<'a, 'r> Board<'a, 'r> {
             max_y,
         };
         let Scratch { obstacles, edges } = &mut scratch;
-        let found = Finder::new(obstacles, area, from, known).run(edges);
+        let (found, work) = Finder::new(obstacles, area, from, known).run(edges);
+        self.work += work;
         self.scratch = scratch;
         if let Some(found) = found {
             self.reached.insert(shape, (from, found));
@@ -267,6 +292,7 @@ struct Finder<'s> {
     best: Option<Point>,
     /// Neighbouring candidates tend to be forbidden by the same piece: it is asked first.
     last: usize,
+    work: u64,
 }
 
 impl<'s> Finder<'s> {
@@ -283,6 +309,7 @@ impl<'s> Finder<'s> {
             known: None,
             best: None,
             last: 0,
+            work: 0,
         };
         finder.known = known.map(|p| finder.preference(p));
         finder
@@ -308,20 +335,23 @@ impl<'s> Finder<'s> {
         {
             return;
         }
-        let forbids = |k: usize| {
-            let (region, at): &(Rc<NoFit>, Point) = &self.obstacles[k];
+        let obstacles = self.obstacles;
+        let mut forbids = |k: usize| {
+            let (region, at) = &obstacles[k];
+            self.work += region.parts.len() as u64;
             region.forbids(p.minus(*at))
         };
-        if self.last < self.obstacles.len() && forbids(self.last) {
+        if self.last < obstacles.len() && forbids(self.last) {
             return;
         }
-        match (0..self.obstacles.len()).find(|&k| forbids(k)) {
+        match (0..obstacles.len()).find(|&k| forbids(k)) {
             Some(k) => self.last = k,
             None => self.best = Some(p),
         }
     }
 
-    fn run(mut self, edges: &mut Vec<Edge>) -> Option<Point> {
+    /// The place, and the work it took.
+    fn run(mut self, edges: &mut Vec<Edge>) -> (Option<Point>, u64) {
         let Area {
             min_x,
             max_x,
@@ -349,9 +379,9 @@ impl<'s> Finder<'s> {
         let limit = self.best.map_or(max_y, |p| p.y);
         if limit > min_y {
             collect_edges(self.obstacles, self.area, limit, edges);
-            cross(edges, |p| self.offer(p));
+            self.work += cross(edges, |p| self.offer(p));
         }
-        self.best
+        (self.best, self.work)
     }
 }
 
@@ -385,14 +415,17 @@ fn collect_edges(obstacles: &[(Rc<NoFit>, Point)], area: Area, limit: i64, edges
     edges.sort_unstable_by_key(|e| (e.low, e.from, e.to));
 }
 
-/// Offers the whole points around every crossing of two edges of different parts.
-fn cross(edges: &[Edge], mut offer: impl FnMut(Point)) {
+/// Offers the whole points around every crossing of two edges of different parts; returns how many
+/// pairs were looked at.
+fn cross(edges: &[Edge], mut offer: impl FnMut(Point)) -> u64 {
+    let mut looked = 0;
     for (k, a) in edges.iter().enumerate() {
         let (a_west, a_east) = (a.from.x.min(a.to.x), a.from.x.max(a.to.x));
         for b in &edges[k + 1..] {
             if b.low > a.high {
                 break;
             }
+            looked += 1;
             if a.part == b.part || b.from.x.min(b.to.x) > a_east || b.from.x.max(b.to.x) < a_west {
                 continue;
             }
@@ -418,6 +451,7 @@ fn cross(edges: &[Edge], mut offer: impl FnMut(Point)) {
             }
         }
     }
+    looked
 }
 
 /// Where two edges that do cross meet: a guide to the whole points around it, so a float will do.

@@ -84,7 +84,7 @@ pub fn improve<'a>(
         search.every_order(&mut copies(problem), 0);
     }
     search.climb(&mut Xoshiro256PlusPlus::seed_from_u64(seed));
-    (search.shortlist, search.filler.steps)
+    (search.shortlist, search.filler.steps())
 }
 
 struct Search<'a, 'r, 'w> {
@@ -97,7 +97,7 @@ struct Search<'a, 'r, 'w> {
 
 impl Search<'_, '_, '_> {
     fn over(&self) -> bool {
-        self.filler.steps >= self.watch.steps
+        self.filler.steps() >= self.watch.steps
             || self.best.layout.length <= self.watch.bound
             || (self.watch.stop)()
     }
@@ -121,7 +121,9 @@ impl Search<'_, '_, '_> {
             }
             _ => &[],
         };
-        let layout = self.filler.fill(kept, order, manner, limit)?;
+        let watch = self.watch;
+        let give_up = |steps| steps >= watch.steps || (watch.stop)();
+        let layout = self.filler.fill(kept, order, manner, limit, &give_up)?;
         let score = score(self.shapes, &layout);
         Some(Found {
             order: order.to_vec(),

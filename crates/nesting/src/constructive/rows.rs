@@ -14,7 +14,7 @@ use crate::constructive::board::{From, Regions, Window};
 use crate::constructive::fill::{Filler, Manner, Taste};
 use crate::constructive::{Copy, Laid, Layout};
 use crate::problem::Problem;
-use crate::shapes::{ShapeId, Shapes};
+use crate::shapes::{ShapeId, Shapes, Variant};
 
 /// What is tried first once a row is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,20 +30,28 @@ const MANNER: Manner = Manner {
     from: From::Left,
 };
 
-/// A layout in rows, and the steps it took.
+/// A layout in rows, and the steps it took. Once `stop` says so, the rest is laid by boxes alone.
 #[must_use]
 pub fn rows<'a>(
     problem: &'a Problem,
     shapes: &'a Shapes,
     regions: &mut Regions<'a>,
     filling: Filling,
+    stop: &dyn Fn() -> bool,
 ) -> (Layout, u64) {
     let mut stock = Stock::of(problem, shapes, filling);
     let mut filler = Filler::new(problem, shapes, regions);
     let mut layout = Layout::default();
     let mut base = 0;
     let free_of_flaws = problem.cloth.flaws.is_empty();
-    while let Some(row) = one_row(&mut filler, problem, shapes, &mut stock, base) {
+    loop {
+        if stop() {
+            boxes(&mut filler, problem, shapes, &stock, base, &mut layout);
+            break;
+        }
+        let Some(row) = one_row(&mut filler, problem, shapes, &mut stock, base) else {
+            break;
+        };
         let end = row
             .iter()
             .map(|l| l.at.y + shapes.shape(l.variant.shape).along)
@@ -67,7 +75,43 @@ pub fn rows<'a>(
         }
         filler.forget_below(i64::MAX);
     }
-    (layout, filler.steps)
+    (layout, filler.steps())
+}
+
+/// Different items that may find no place in a row before it is closed: enough for any order by people, and
+/// keeps thousands of different pieces from being tried in every row.
+const MOST_REFUSALS: usize = 24;
+
+/// Lays what is left in rows of boxes, beyond `base` and all flaws: a few operations a piece, however many
+/// there are.
+fn boxes(
+    filler: &mut Filler<'_, '_>,
+    problem: &Problem,
+    shapes: &Shapes,
+    stock: &Stock,
+    base: i64,
+    layout: &mut Layout,
+) {
+    let gap = problem.spacing.um();
+    let (left, right) = (problem.cloth.left.um(), problem.cloth.right.um());
+    let flaws = problem.cloth.flaws.iter().map(|f| f.bounds().max.y);
+    let mut at = Point::new(left, flaws.max().unwrap_or(base).max(base));
+    let mut end = at.y;
+    for &item in &stock.openers {
+        for &piece in stock.left.get(&item).into_iter().flatten() {
+            let along = |v: &Variant| shapes.shape(v.shape).along;
+            let Some(variant) = filler.variants(item).min_by_key(along) else {
+                continue;
+            };
+            let shape = shapes.shape(variant.shape);
+            if at.x + shape.across > right {
+                at = Point::new(left, end + gap);
+            }
+            filler.lay(Laid { piece, variant, at }, layout);
+            end = end.max(at.y + shape.along);
+            at.x += shape.across + gap;
+        }
+    }
 }
 
 /// The pieces not laid yet.
@@ -145,6 +189,15 @@ impl Stock {
             .all(|(item, count)| self.left.get(item).is_some_and(|c| c.len() >= *count))
     }
 
+    /// Items to try in an open row: all of a few, else the first and some spread over the rest.
+    fn candidates(&self) -> Vec<usize> {
+        let near = self.fillers.len().min(MOST_REFUSALS);
+        let rest = &self.fillers[near..];
+        let stride = (rest.len() / MOST_REFUSALS).max(1);
+        let spread = rest.iter().step_by(stride);
+        self.fillers[..near].iter().chain(spread).copied().collect()
+    }
+
     fn tidy(&mut self) {
         let left = &self.left;
         self.openers.retain(|i| left.contains_key(i));
@@ -182,7 +235,11 @@ fn one_row(
         - shapes.shape(laid.variant.shape).doubled_area;
     // A row only gets fuller: a shape that has found no place in it will find none later.
     let mut refused: HashSet<ShapeId> = HashSet::new();
-    for item in stock.fillers.clone() {
+    let mut refusals = 0;
+    for item in stock.candidates() {
+        if refusals > MOST_REFUSALS {
+            break;
+        }
         while let Some(piece) = stock.next(item) {
             let hopeless = filler.variants(item).all(|v| {
                 refused.contains(&v.shape)
@@ -194,6 +251,7 @@ fn one_row(
             }
             let Some(laid) = filler.best_place(piece, window, MANNER) else {
                 refused.extend(filler.variants(item).map(|v| v.shape));
+                refusals += 1;
                 break;
             };
             stock.take(item);

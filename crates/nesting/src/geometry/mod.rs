@@ -15,4 +15,4 @@ mod tests;
 
 pub use convex::{ConvexPart, convex_parts};
 pub use no_fit::{NoFit, NoFitPart, clearance};
-pub use simplify::simplified;
+pub use simplify::{COARSE, FINE, simplified};

@@ -4,7 +4,7 @@
 //! at the end. So the search works with a polygon that contains the piece and has few corners: whichever
 //! change adds least area is made first, either cutting off a hollow corner or replacing an edge by the
 //! meeting point of its neighbours. It never leaves the piece's box, so widths stay true. Whatever is
-//! laid with it is valid for the piece itself; [`crate::polish`] then uses the exact outlines.
+//! laid with it is valid for the piece itself; [`crate::polish`] then uses a much finer one.
 
 use std::cmp::Ordering;
 
@@ -13,17 +13,22 @@ use pieces::{Outline, Point, orientation};
 /// Corners below which nothing is simplified: panels, gores and most free shapes stay as they are.
 const FEW_CORNERS: usize = 16;
 
-/// Largest growth in area, in parts per thousand. At 15 a half circle keeps about a dozen corners; less
+/// Growth in area for searching, in parts per thousand: a half circle keeps about a dozen corners. Less
 /// keeps more of them, more gives away cloth that polishing can't always win back.
-const GROWTH_PER_MILLE: i128 = 15;
+pub const COARSE: i128 = 15;
 
-/// A simple outline that contains `outline`, inside the same box.
+/// Growth in area for polishing: within a millimetre or two of the true edge in hollow curves, half a
+/// millimetre elsewhere. Less makes thousands of parts for each pair of circle sectors.
+pub const FINE: i128 = 1;
+
+/// A simple outline that contains `outline`, inside the same box, larger by at most `per_mille` thousandths
+/// of its area.
 #[must_use]
-pub fn simplified(outline: &Outline) -> Outline {
+pub fn simplified(outline: &Outline, per_mille: i128) -> Outline {
     if outline.points().len() <= FEW_CORNERS {
         return outline.clone();
     }
-    let allowed = outline.doubled_area() * GROWTH_PER_MILLE / 1_000;
+    let allowed = outline.doubled_area() * per_mille / 1_000;
     let bounds = outline.bounds();
     let inside_box = |p: Point| {
         (bounds.min.x..=bounds.max.x).contains(&p.x) && (bounds.min.y..=bounds.max.y).contains(&p.y)
@@ -172,7 +177,7 @@ mod tests {
     #[test]
     fn it_contains_the_piece_within_its_box_with_few_corners() {
         let fine = half_ring();
-        let coarse = simplified(&fine);
+        let coarse = simplified(&fine, COARSE);
         assert!(
             coarse.points().len() < 25,
             "{} corners",
@@ -180,7 +185,7 @@ mod tests {
         );
         assert_eq!(coarse.bounds(), fine.bounds());
         assert!(coarse.doubled_area() >= fine.doubled_area());
-        assert!(coarse.doubled_area() * 1_000 <= fine.doubled_area() * (1_000 + GROWTH_PER_MILLE));
+        assert!(coarse.doubled_area() * 1_000 <= fine.doubled_area() * (1_000 + COARSE));
         let parts = crate::geometry::convex_parts(&coarse);
         for &p in fine.points() {
             let n_inside = parts.iter().any(|part| {
@@ -197,6 +202,6 @@ mod tests {
     fn simple_pieces_stay_as_they_are() {
         let panel =
             Outline::rectangle(pieces::Length::from_cm(40), pieces::Length::from_cm(99)).unwrap();
-        assert_eq!(simplified(&panel), panel);
+        assert_eq!(simplified(&panel, COARSE), panel);
     }
 }

@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use pieces::{Length, Outline, Point};
 use proptest::prelude::*;
 
-use super::{NoFit, clearance, convex_parts, simplified};
+use super::{COARSE, NoFit, clearance, convex_parts, simplified};
 use crate::verify;
 
 /// Simple outlines with small whole corners, so that touching is frequent; many are not convex.
@@ -106,7 +106,7 @@ proptest! {
         let outer = (0..=steps).map(|k| corner(reach, k));
         let inner = (0..=steps).rev().map(|k| corner(reach * hole, k));
         let fine = Outline::new(outer.chain(inner).collect()).unwrap();
-        let coarse = simplified(&fine);
+        let coarse = simplified(&fine, COARSE);
         prop_assert!(coarse.points().len() < fine.points().len());
         prop_assert_eq!(coarse.bounds(), fine.bounds());
         let moving = convex_parts(&b);
