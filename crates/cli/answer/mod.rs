@@ -250,7 +250,8 @@ impl LaidCloth {
             flaws: self.problem.cloth.flaws.clone(),
             needed: self.needed(),
             bound: self.bound().length,
-            on_hand: offer.map(|offer| self.answer.rulings[offer].on_hand),
+            // As measured: the drawing takes off what washing takes.
+            on_hand: offer.map(|offer| self.fabric.on_hand[offer]),
             to_buy: self.to_buy(offer),
             verdict: self.verdict(offer).verdict(),
             largest_rounding: self.answer.snap.largest_rounding,

@@ -165,7 +165,7 @@ fn drawings(
             needed: cloth.needed(),
             bound: cloth.bound().length,
             to_buy: cloth.to_buy(offer),
-            on_hand: offer.map(|offer| cloth.answer.rulings[offer].on_hand),
+            on_hand: offer.map(|offer| cloth.fabric.on_hand[offer]),
             verdict: cloth.verdict(offer).verdict(),
         });
         sheets.push(Sheet {
