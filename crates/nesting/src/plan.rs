@@ -382,7 +382,14 @@ impl<'p> Run<'p> {
         if let Some(step) = self.problem.marking_step {
             let mut regions = Regions::new(self.problem, &self.shapes, Detail::Fine);
             let plain = layout.clone();
-            let (layout, snap) = snapped(self.problem, &self.shapes, &mut regions, plain, step);
+            let (layout, snap) = snapped(
+                self.problem,
+                &self.shapes,
+                &mut regions,
+                plain,
+                step,
+                &|| self.stopped(),
+            );
             let marker = to_marker(self.problem, &self.shapes, &layout);
             if verify::marker(self.problem, &marker).is_ok() {
                 return Ok((marker, snap));

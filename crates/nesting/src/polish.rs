@@ -296,6 +296,7 @@ pub fn snapped<'a>(
     regions: &mut Regions<'a>,
     layout: Layout,
     step: Length,
+    stop: &dyn Fn() -> bool,
 ) -> (Layout, Snap) {
     let limit = layout.length;
     let mut table = Table::new(problem, shapes, regions, layout.laid);
@@ -303,11 +304,17 @@ pub fn snapped<'a>(
     let off = |v: i64| v.rem_euclid(step);
     let mut order: Vec<usize> = (0..table.laid.len()).collect();
     for band in table.bands() {
+        if stop() {
+            break;
+        }
         table.spread(&band, step);
     }
     for _ in 0..3 {
         order.sort_by_key(|&k| (table.laid[k].at.y, table.laid[k].at.x, k));
         for &k in &order {
+            if stop() {
+                break;
+            }
             let at = table.laid[k].at;
             let along = table.size(k).1;
             let choices = |v: i64| {

@@ -119,7 +119,7 @@ impl Shape {
         } else {
             simplified(outline, FINE)
         };
-        let coarse = simplified(outline, COARSE);
+        let coarse = simplified(&fine, COARSE);
         let bounds = outline.bounds();
         Shape {
             across: bounds.across().um(),
