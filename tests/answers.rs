@@ -127,7 +127,7 @@ fn a_good_answer_passes_the_check() {
 #[test]
 fn check_finds_what_was_changed() {
     type Change = fn(&mut Value);
-    let changes: [(&str, Change); 11] = [
+    let changes: [(&str, Change); 30] = [
         ("a piece moved onto another", |a| {
             a["cloths"][0]["placements"][1] = a["cloths"][0]["placements"][0].clone();
             a["cloths"][0]["placements"][1]["copy"] = 1.into();
@@ -165,9 +165,66 @@ fn check_finds_what_was_changed() {
             let text = a["job"]["files"][0]["text"].as_str().unwrap();
             a["job"]["files"][0]["text"] = text.replace("width = 60", "width = 61").into();
         }),
+        ("another turn in words", |a| {
+            a["cloths"][0]["placements"][0]["turned_deg"] = 270.into();
+        }),
+        ("turned over", |a| {
+            a["cloths"][0]["placements"][0]["mirrored"] = true.into();
+        }),
+        ("somebody else's", |a| {
+            a["cloths"][0]["placements"][0]["wearer"] = "Zoe".into();
+        }),
+        ("another name", |a| {
+            a["cloths"][0]["placements"][0]["piece"] = "sail".into();
+        }),
+        ("another name to cut", |a| {
+            a["cloths"][0]["pieces"][0]["piece"] = "sail".into();
+        }),
+        ("another garment", |a| {
+            a["cloths"][0]["placements"][0]["garment"] = 5.into();
+        }),
+        ("a copy twice", |a| {
+            let copy = a["cloths"][0]["placements"][1]["copy"].clone();
+            a["cloths"][0]["placements"][0]["copy"] = copy;
+        }),
+        ("something to buy", |a| {
+            a["shopping"] = serde_json::json!([{"what": "linen", "quantity": 1.0, "unit": "m",
+                "length_um": 1_000_000, "text": "1 m"}]);
+        }),
+        ("an alternative left out", |a| {
+            a["alternatives"].as_array_mut().unwrap().pop();
+        }),
+        ("an alternative's wearer", |a| {
+            a["alternatives"][1]["cloths"][0]["placements"][0]["wearer"] = "Zoe".into();
+        }),
+        ("no cloth at all", |a| a["cloths"] = serde_json::json!([])),
+        ("a cloth twice", |a| {
+            let cloth = a["cloths"][0].clone();
+            a["cloths"].as_array_mut().unwrap().push(cloth);
+        }),
+        ("no bound", |a| a["cloths"][0]["bound_um"] = 0.into()),
+        ("a proof about a piece that is not there", |a| {
+            a["cloths"][0]["proof"] = serde_json::json!({"longest-piece": {"item": 9}});
+        }),
+        ("another length", |a| {
+            a["cloths"][0]["length_um"] = 1_200_000.into()
+        }),
+        ("another step", |a| {
+            a["cloths"][0]["marking_step_um"] = 5.into()
+        }),
+        ("another title", |a| a["job"]["title"] = "Sails".into()),
+        ("another unit", |a| a["job"]["units"] = "yd".into()),
+        ("another note", |a| {
+            a["notes"] = serde_json::json!(["cut freely"])
+        }),
     ];
     for (name, change) in changes {
         let run = spoiled(change);
+        if name.starts_with("a proof") {
+            // An argument of another form is no answer file at all.
+            assert!(run.code == 1 || run.code == 2, "{name}: {run:?}");
+            continue;
+        }
         assert_eq!(run.code, 1, "{name}: {run:?}");
         assert!(run.err.contains("does not hold"), "{name}: {run:?}");
         assert_eq!(run.out, "", "{name}");
@@ -208,4 +265,27 @@ fn copies_may_be_turned_each_on_their_own_where_the_nap_allows_it() {
         .map(|piece| um(piece, "garment"))
         .collect();
     assert_eq!(garments, [0, 1]);
+    // Two flags that may be turned each its own way must not be mixed up.
+    let mut names: Vec<&str> = Vec::new();
+    for placement in answer["cloths"][0]["placements"].as_array().unwrap() {
+        names.push(placement["piece"].as_str().unwrap());
+    }
+    names.sort_unstable();
+    assert_eq!(names, ["flag, garment 1 of 2", "flag, garment 2 of 2"]);
+}
+
+/// 10 % of 1.2 m is lost (arithmetic): 1.08 m are left of it, 8 cm more than the two flags take.
+#[test]
+fn shrinkage_is_taken_off_once_in_words_and_drawing() {
+    let place = Place::new();
+    let text = job("shrinkage = \"10 %\"\nhave = \"1.2 m\"");
+    let run = place.write("job.toml", &text).run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    assert!(run.out.contains("8 cm to spare"), "{run:?}");
+    let drawing = place.read("job-layout/marker-linen.svg");
+    assert!(
+        drawing.contains("8 cm to spare"),
+        "the drawing says the same"
+    );
+    assert!(drawing.contains("120 cm") && drawing.contains("108 cm"));
 }

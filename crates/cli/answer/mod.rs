@@ -128,6 +128,18 @@ impl<'a> DraftedJob<'a> {
     /// # Errors
     /// A failure of the program.
     pub fn answer(self, effort: &Effort, progress: &mut dyn Progress) -> Result<Answered, Trouble> {
+        self.laid(effort, &mut |fabric, problem| {
+            nesting::plan(problem, &effort.budget(), progress)
+                .map_err(|error| trouble(&fabric.name, error))
+        })
+    }
+
+    /// The answer whose layouts `lay` gives: for each fabric that something is cut from.
+    fn laid<E>(
+        self,
+        effort: &Effort,
+        lay: &mut dyn FnMut(&Fabric, &nesting::Problem) -> Result<nesting::Answer, E>,
+    ) -> Result<Answered, E> {
         let job = self.job;
         let mut cloths = Vec::new();
         let mut notes = job.warnings.clone();
@@ -148,8 +160,7 @@ impl<'a> DraftedJob<'a> {
                 continue;
             }
             let problem = nesting::turns::problem(&pieces, fabric, job.shown_in.marking_step());
-            let answer = nesting::plan(&problem, &effort.budget(), progress)
-                .map_err(|error| trouble(key, error))?;
+            let answer = lay(fabric, &problem)?;
             cloths.push(LaidCloth {
                 fabric: fabric.clone(),
                 pieces,

@@ -1,17 +1,20 @@
-//! Does an answer file hold? Looked at from the file alone, cloth by cloth.
+//! Does an answer file hold? Looked at from the file alone.
 //!
-//! The layout is checked as it stands in the file (bare outlines) and once more against the pieces
-//! that were to be laid (turns, copies, garments); the bound is proved again; verdicts, lengths and
-//! lengths to buy must follow from both; and the job's own text, which the file carries, must draft
-//! the very pieces that were laid.
+//! The file carries the text of the job. From that text and from the places of the pieces the whole
+//! answer is built a second time, without any search: pieces are drafted again, the layout is checked
+//! against them, the bound is proved again, and verdicts, lengths, shopping list and notes are worked
+//! out anew. What stands in the file must then be what was built, field by field; only what tells of
+//! the search itself (effort, engine, steps, positions) is taken as it stands.
 
 use std::path::Path;
 
-use nesting::{Cloth, Item, Marker, Placement, Problem, bound, verify};
-use pieces::{Fabric, Length, Outline};
+use nesting::{Answer, Argument, Bound, Marker, Placement, Problem, Ruling, Snap, Verdict};
+use nesting::{bound, verify};
+use pieces::{Fabric, Length, Outline, Units};
+use serde_json::Value;
 
-use super::drafting;
-use super::schema::{AnswerFile, ClothRecord, SCHEMA, Word};
+use super::schema::{AnswerFile, ClothRecord, SCHEMA};
+use super::{Answered, DraftedJob, Effort};
 use crate::job::Job;
 use crate::message::Refused;
 
@@ -63,30 +66,14 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
         alternatives: file.alternatives.len(),
         ..Recheck::default()
     };
-    let alternatives = file
-        .alternatives
-        .iter()
-        .enumerate()
-        .map(|(i, a)| (format!("alternative {}, ", i + 1), a.verdict, &a.cloths));
-    let all = std::iter::once((String::new(), file.verdict, &file.cloths)).chain(alternatives);
-    for (prefix, verdict, cloths) in all {
-        for cloth in cloths {
-            let name = format!("{prefix}{}", cloth.fabric);
-            for broken in check_cloth(cloth) {
-                found.broken.push(format!("{name}: {broken}"));
+    match rebuilt(file) {
+        Ok(answered) => {
+            compare(file, &answered, &mut found.broken);
+            if found.broken.is_empty() {
+                bare_outlines(file, &mut found.broken);
             }
         }
-        let worst = cloths.iter().map(|c| c.verdict).max().unwrap_or(Word::Plan);
-        if worst != verdict {
-            found.broken.push(format!(
-                "{prefix}the verdict is {}, its cloths come to {}",
-                verdict.as_str(),
-                worst.as_str()
-            ));
-        }
-    }
-    if let Err(broken) = check_job(file) {
-        found.broken.push(broken);
+        Err(broken) => found.broken = broken,
     }
     if found.broken.is_empty() {
         found.held = vec![
@@ -112,157 +99,34 @@ fn counted(number: usize, thing: &str) -> String {
     format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
 }
 
-fn check_cloth(cloth: &ClothRecord) -> Vec<String> {
-    let mut broken = Vec::new();
-    let [left, right] = cloth.usable_x_um;
-    if left < Length::ZERO || right > cloth.width_um || left >= right {
-        broken.push("the usable width does not lie within the width".to_owned());
-    }
-    let flaws: Vec<Outline> = cloth.flaws.iter().map(|f| f.outline_um.clone()).collect();
-
-    let placed: Result<Vec<Outline>, _> = cloth
-        .placements
-        .iter()
-        .map(|p| Outline::new(p.outline_um.clone()).map_err(|error| (&p.piece, error)))
-        .collect();
-    let placed = match placed {
-        Ok(placed) => placed,
-        Err((piece, error)) => {
-            broken.push(format!("{piece}: {error}"));
-            return broken;
+/// The answer, built from the job's text and the places in the file.
+fn rebuilt(file: &AnswerFile) -> Result<Answered, Vec<String>> {
+    let job = job_of(file).map_err(|broken| vec![broken])?;
+    let drafted = DraftedJob::new(&job).map_err(|refused| {
+        vec![format!(
+            "the job in the file cannot be drafted again:\n{refused}"
+        )]
+    })?;
+    drafted.laid(&Effort::default(), &mut |fabric, problem| {
+        let cloth = file.cloths.iter().find(|cloth| cloth.fabric == fabric.name);
+        let named = |broken: Vec<String>| {
+            let broken = broken.iter().map(|b| format!("{}: {b}", fabric.name));
+            broken.collect::<Vec<String>>()
+        };
+        match cloth {
+            Some(cloth) => laid(cloth, fabric, problem).map_err(named),
+            None => Err(vec![format!("the layout of {} is missing", fabric.name)]),
         }
-    };
-    let bare: Vec<&Outline> = placed.iter().collect();
-    let spacing = cloth.spacing_um;
-    if let Err(found) = verify::outlines(&bare, left, right, cloth.length_um, &flaws, spacing) {
-        broken.extend(found.iter().map(ToString::to_string));
-    }
-
-    let problem = problem_of(cloth, flaws);
-    let marker = marker_of(cloth);
-    let known = |p: &Placement| p.item < problem.items.len();
-    if marker.placements.iter().all(known) {
-        for (placement, outline) in marker.placements.iter().zip(&placed) {
-            if problem.placed(placement).points() != outline.points() {
-                let label = &problem.items[placement.item].label;
-                broken.push(format!(
-                    "{label}: the outline is not that of the piece in its place"
-                ));
-            }
-        }
-    }
-    if let Err(found) = verify::marker(&problem, &marker) {
-        broken.extend(found.iter().map(ToString::to_string));
-    }
-    broken.dedup();
-    check_lengths(cloth, &problem, &mut broken);
-    broken
+    })
 }
 
-/// Bound, verdict and lengths must follow from the layout and from each other.
-fn check_lengths(cloth: &ClothRecord, problem: &Problem, broken: &mut Vec<String>) {
-    if cloth.bound_um > cloth.needed_um {
-        broken.push("the bound lies above the length of the layout".to_owned());
-    }
-    // Only a problem that can be laid has a bound to prove.
-    if broken.is_empty() {
-        let mut proved = bound::best(problem).length;
-        if proved < cloth.bound_um {
-            // The bound may come from the refusal of a length on hand.
-            for &on_hand in &problem.cloth.on_hand {
-                if let Some(refused) = bound::refuse(problem, on_hand) {
-                    proved = proved.max(refused.length);
-                }
-            }
-        }
-        let just_below = cloth.bound_um - Length::from_um(1);
-        if proved < cloth.bound_um && bound::refuse(problem, just_below).is_none() {
-            broken.push(format!(
-                "the bound of {} could not be proved again, {proved} could",
-                cloth.bound_um
-            ));
-        }
-    }
-    let verdict = match cloth.on_hand_washed_um {
-        None => Word::Plan,
-        Some(on_hand) if cloth.needed_um <= on_hand => Word::Enough,
-        Some(on_hand) if cloth.bound_um > on_hand => Word::NotEnough,
-        Some(_) => Word::Undecided,
-    };
-    if verdict != cloth.verdict {
-        broken.push(format!(
-            "the verdict is {}, the lengths say {}",
-            cloth.verdict.as_str(),
-            verdict.as_str()
-        ));
-    }
-    let kept = 1_000_000 - i64::from(cloth.shrinkage_ppm.min(999_999));
-    if let (Some(on_hand), Some(washed)) = (cloth.on_hand_um, cloth.on_hand_washed_um) {
-        let left = on_hand.times_ratio(kept, 1_000_000, pieces::Rounding::Down);
-        if left != washed {
-            broken.push("the washed length does not follow from the length on hand".to_owned());
-        }
-    }
-    if (cloth.verdict == Word::Enough) == cloth.buy_um.is_some() {
-        broken.push("cloth is to be bought exactly where what is on hand is not enough".to_owned());
-    }
-    if let Some(buy) = cloth.buy_um {
-        let washed = buy.times_ratio(kept, 1_000_000, pieces::Rounding::Down);
-        if washed < cloth.needed_um {
-            broken.push("the length to buy is too short for the layout".to_owned());
-        }
-    }
-}
-
-fn problem_of(cloth: &ClothRecord, flaws: Vec<Outline>) -> Problem {
-    let items = cloth.pieces.iter().map(|piece| Item {
-        label: match &piece.wearer {
-            Some(wearer) => format!("{} ({wearer})", piece.piece),
-            None => piece.piece.clone(),
-        },
-        outline: piece.outline_um.clone(),
-        copies: piece.copies,
-        turns: piece.turns_deg.clone(),
-        may_mirror: piece.may_mirror,
-        garment: piece.turns_with_garment.then_some(piece.garment),
-    });
-    Problem {
-        cloth: Cloth {
-            left: cloth.usable_x_um[0],
-            right: cloth.usable_x_um[1],
-            flaws,
-            on_hand: cloth.on_hand_washed_um.into_iter().collect(),
-        },
-        items: items.collect(),
-        spacing: cloth.spacing_um,
-        marking_step: Some(cloth.marking_step_um),
-    }
-}
-
-fn marker_of(cloth: &ClothRecord) -> Marker {
-    Marker {
-        placements: cloth
-            .placements
-            .iter()
-            .map(|p| Placement {
-                item: p.item,
-                copy: p.copy,
-                turn: p.on_grain_turned_deg,
-                mirrored: p.mirrored,
-                at: p.at_um,
-            })
-            .collect(),
-        length: cloth.needed_um,
-    }
-}
-
-/// The job's own text drafts the pieces that were laid, on the cloth that was meant.
-fn check_job(file: &AnswerFile) -> Result<(), String> {
+/// The job that the file carries, in the unit and under the choice that it states.
+fn job_of(file: &AnswerFile) -> Result<Job, String> {
     let Some(first) = file.job.files.first() else {
         return Err("the job's text is missing".to_owned());
     };
     let mut others = file.job.files[1..].iter();
-    let job = Job::read(&first.name, &first.text, &mut |name| {
+    let mut job = Job::read(&first.name, &first.text, &mut |name| {
         // They are asked for in the order in which they were first read.
         let wanted = Path::new(name).file_name();
         others
@@ -271,50 +135,198 @@ fn check_job(file: &AnswerFile) -> Result<(), String> {
             .ok_or_else(|| Refused::plain(format!("{name} is missing"), ""))
     })
     .map_err(|refused| format!("the job in the file cannot be read again:\n{refused}"))?;
-    let job = match &file.job.choice {
-        None => job,
+    let Some(units) = Units::from_name(&file.job.units) else {
+        return Err(format!("there is no unit \"{}\"", file.job.units));
+    };
+    job.shown_in = units;
+    match &file.job.choice {
+        None => Ok(job),
         Some(label) => {
             let choice = job.comparison.choices.iter().find(|c| c.label == *label);
             let choice = choice.ok_or_else(|| format!("the job has no choice \"{label}\""))?;
-            job.under(choice)
+            Ok(job.under(choice))
         }
+    }
+}
+
+/// What the layout of a cloth in the file answers to the problem that its job poses.
+fn laid(cloth: &ClothRecord, fabric: &Fabric, problem: &Problem) -> Result<Answer, Vec<String>> {
+    let placements = cloth.placements.iter().map(|p| Placement {
+        item: p.item,
+        copy: p.copy,
+        turn: p.on_grain_turned_deg,
+        mirrored: p.mirrored,
+        at: p.at_um,
+    });
+    let marker = Marker {
+        placements: placements.collect(),
+        length: cloth.needed_um,
     };
-    let garments = drafting::draft(&job)
-        .map_err(|refused| format!("the job in the file cannot be drafted again:\n{refused}"))?;
-    let alternatives = file.alternatives.iter().flat_map(|a| &a.cloths);
-    for cloth in file.cloths.iter().chain(alternatives) {
-        let Some(fabric) = job.fabrics.get(&cloth.fabric) else {
-            return Err(format!("the job has no fabric {}", cloth.fabric));
-        };
-        let pieces = garments.pieces.iter().filter(|p| p.fabric == cloth.fabric);
-        let items: Vec<Item> = pieces.map(|p| nesting::turns::item(p, fabric)).collect();
-        if items != problem_of(cloth, Vec::new()).items {
+    if let Err(found) = verify::marker(problem, &marker) {
+        let mut broken: Vec<String> = found.iter().map(ToString::to_string).collect();
+        broken.dedup();
+        return Err(broken);
+    }
+    let bound = proved(cloth, problem).map_err(|broken| vec![broken])?;
+    let ruling = |&on_hand: &Length| Ruling {
+        on_hand: fabric.after_washing(on_hand),
+        verdict: match fabric.after_washing(on_hand) {
+            on_hand if marker.length <= on_hand => Verdict::Enough,
+            on_hand if bound.length > on_hand => Verdict::NotEnough,
+            _ => Verdict::Undecided,
+        },
+        bound: bound.clone(),
+    };
+    Ok(Answer {
+        rulings: fabric.on_hand.iter().map(ruling).collect(),
+        marker,
+        bound,
+        engine: "",
+        snap: Snap {
+            on_step: cloth.positions.on_step,
+            largest_rounding: cloth.positions.largest_rounding_um,
+        },
+        steps: cloth.steps,
+    })
+}
+
+/// The bound in the file, if it can be proved, and no easier argument reaches further.
+fn proved(cloth: &ClothRecord, problem: &Problem) -> Result<Bound, String> {
+    let stated = Bound {
+        length: cloth.bound_um,
+        argument: cloth.proof.clone(),
+    };
+    if stated.length > cloth.needed_um {
+        return Err("the bound lies above the length of the layout".to_owned());
+    }
+    let easy = bound::best(problem);
+    if stated.length < easy.length {
+        return Err(format!(
+            "the bound of {} is too low: {} can be proved",
+            stated.length, easy.length
+        ));
+    }
+    let known = |item: &usize| *item < problem.items.len();
+    let names_pieces = match &stated.argument {
+        Argument::LongestPiece { item } => known(item),
+        Argument::SideBySide { items } => !items.is_empty() && items.iter().all(known),
+        _ => true,
+    };
+    if !names_pieces || (stated.length == easy.length && stated.argument != easy.argument) {
+        return Err("the argument for the bound is not the one that proves it".to_owned());
+    }
+    if stated.length > easy.length {
+        let mut refused = problem.cloth.on_hand.iter();
+        let again = bound::recheck(problem, &stated)
+            || refused.any(|&on_hand| {
+                bound::refuse(problem, on_hand).is_some_and(|b| b.length >= stated.length)
+            });
+        if !again {
             return Err(format!(
-                "{}: the job in the file drafts other pieces than were laid",
-                cloth.fabric
-            ));
-        }
-        if !same_cloth(cloth, fabric) {
-            return Err(format!(
-                "{}: the cloth is not the one that the job in the file names",
-                cloth.fabric
+                "the bound of {} could not be proved again",
+                stated.length
             ));
         }
     }
-    Ok(())
+    Ok(stated)
 }
 
-fn same_cloth(cloth: &ClothRecord, fabric: &Fabric) -> bool {
-    let (left, right) = fabric.usable_width();
-    cloth.width_um == fabric.width
-        && cloth.usable_x_um == [left, right]
-        && cloth.spacing_um == fabric.spacing
-        && cloth.direction == fabric.direction
-        && cloth.shrinkage_ppm == fabric.shrinkage_ppm
-        && cloth
-            .on_hand_um
-            .is_none_or(|length| fabric.on_hand.contains(&length))
-        && cloth
-            .buy_um
-            .is_none_or(|buy| buy == fabric.length_to_buy(cloth.needed_um))
+/// What the file says beside what was built.
+fn compare(file: &AnswerFile, answered: &Answered, broken: &mut Vec<String>) {
+    let mut built = answered.file();
+    built.effort = file.effort.clone();
+    let alternatives = built.alternatives.iter_mut().flat_map(|a| &mut a.cloths);
+    for cloth in built.cloths.iter_mut().chain(alternatives) {
+        let known = file.cloths.iter().find(|c| c.fabric == cloth.fabric);
+        if let Some(known) = known {
+            cloth.engine.clone_from(&known.engine);
+        }
+    }
+    // Written and read like the file, so that numbers with decimals went the same way.
+    let built = serde_json::to_string(&built)
+        .and_then(|text| serde_json::from_str::<AnswerFile>(&text))
+        .and_then(serde_json::to_value);
+    match (serde_json::to_value(file), built) {
+        (Ok(stated), Ok(built)) => differences("", &stated, &built, broken),
+        _ => broken.push("the answer cannot be written again".to_owned()),
+    }
+}
+
+/// Every value that differs, by its path. Points and texts are told from each other as a whole.
+fn differences(path: &str, stated: &Value, built: &Value, broken: &mut Vec<String>) {
+    match (stated, built) {
+        (Value::Object(stated), Value::Object(built)) => {
+            let keys: std::collections::BTreeSet<&String> =
+                stated.keys().chain(built.keys()).collect();
+            for key in keys {
+                let path = if path.is_empty() {
+                    key.clone()
+                } else {
+                    format!("{path}.{key}")
+                };
+                let of = |from: &serde_json::Map<String, Value>| {
+                    from.get(key).cloned().unwrap_or(Value::Null)
+                };
+                differences(&path, &of(stated), &of(built), broken);
+            }
+        }
+        (Value::Array(stated), Value::Array(built))
+            if stated.len() == built.len() && stated.iter().any(Value::is_object) =>
+        {
+            for (i, (stated, built)) in stated.iter().zip(built).enumerate() {
+                differences(&format!("{path}[{i}]"), stated, built, broken);
+            }
+        }
+        _ if stated == built => {}
+        (Value::Array(stated), Value::Array(built)) if stated.len() != built.len() => {
+            broken.push(format!(
+                "{path} has {} entries, {} follow from the job and the layout",
+                stated.len(),
+                built.len()
+            ));
+        }
+        (Value::Array(_) | Value::Object(_), _) | (_, Value::Array(_) | Value::Object(_)) => {
+            broken.push(format!(
+                "{path} does not follow from the job and the layout"
+            ));
+        }
+        _ => broken.push(format!(
+            "{path} is {}, from the job and the layout follows {}",
+            said(stated),
+            said(built)
+        )),
+    }
+}
+
+fn said(value: &Value) -> String {
+    match value {
+        Value::Null => "left out".to_owned(),
+        Value::String(text) if text.chars().count() > 60 => {
+            format!("\"{}...\"", text.chars().take(57).collect::<String>())
+        }
+        value => value.to_string(),
+    }
+}
+
+/// The outlines as they stand in the file, checked as any other program would.
+fn bare_outlines(file: &AnswerFile, broken: &mut Vec<String>) {
+    for cloth in &file.cloths {
+        let outlines: Result<Vec<Outline>, _> = cloth
+            .placements
+            .iter()
+            .map(|p| Outline::new(p.outline_um.clone()))
+            .collect();
+        let flaws: Vec<Outline> = cloth.flaws.iter().map(|f| f.outline_um.clone()).collect();
+        let [left, right] = cloth.usable_x_um;
+        match outlines {
+            Err(error) => broken.push(format!("{}: {error}", cloth.fabric)),
+            Ok(outlines) => {
+                let bare: Vec<&Outline> = outlines.iter().collect();
+                let (length, spacing) = (cloth.length_um, cloth.spacing_um);
+                if let Err(found) = verify::outlines(&bare, left, right, length, &flaws, spacing) {
+                    broken.extend(found.iter().map(|f| format!("{}: {f}", cloth.fabric)));
+                }
+            }
+        }
+    }
 }

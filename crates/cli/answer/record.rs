@@ -172,6 +172,7 @@ impl LaidCloth {
                 PlacementRecord {
                     item: placement.item,
                     copy: placement.copy,
+                    garment: piece.garment,
                     piece: piece.name.clone(),
                     wearer: piece.wearer.clone(),
                     turned_deg: turned_from_worn(piece, placement),

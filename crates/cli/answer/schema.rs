@@ -228,6 +228,9 @@ pub struct PlacementRecord {
     pub item: usize,
     /// Which copy, from 0.
     pub copy: u32,
+    /// Number of its garment, from 0.
+    #[serde(default)]
+    pub garment: u32,
     /// What it is.
     pub piece: String,
     /// Whose it is.
