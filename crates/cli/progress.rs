@@ -51,11 +51,11 @@ impl Progress for Line {
             }
             self.drawn = true;
         }
-        let bound = self.units.write_cloth_down(bound);
+        let bound = self.units.write_down(bound);
         self.bar.set_message(match best {
             Some(best) => format!(
                 "{} so far; no layout is shorter than {bound} ({engine})",
-                self.units.write_cloth_up(best)
+                self.units.write_up(best)
             ),
             None => format!("looking for a first layout ({engine})"),
         });

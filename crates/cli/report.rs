@@ -5,7 +5,7 @@
 
 use comfy_table::{CellAlignment, Table, presets};
 use nesting::{Argument, Bound, Verdict};
-use pieces::{Drape, Units};
+use pieces::{Drape, Length, Units};
 
 use crate::answer::schema::Word;
 use crate::answer::{Answered, LaidCloth, cost, shopping_list};
@@ -49,21 +49,21 @@ fn headline(answered: &Answered) -> String {
 
 fn sentence(cloth: &LaidCloth, units: Units) -> String {
     let name = &cloth.fabric.name;
-    let needed = units.write_cloth_up(cloth.needed());
+    let needed = units.write_up(cloth.needed());
     let Some(offer) = cloth.chosen() else {
-        let buy = units.write_cloth_up(cloth.fabric.length_to_buy(cloth.needed()));
+        let buy = bought(units, cloth.fabric.length_to_buy(cloth.needed()));
         return format!("Buy {buy} of {name}: the layout needs {needed}.");
     };
     let ruling = &cloth.answer.rulings[offer];
-    let have = units.write_cloth_down(cloth.fabric.on_hand[offer]);
-    let buy = units.write_cloth_up(cloth.fabric.length_to_buy(cloth.needed()));
+    let have = units.write_down(cloth.fabric.on_hand[offer]);
+    let buy = bought(units, cloth.fabric.length_to_buy(cloth.needed()));
     let bound = bound_text(cloth, units);
     match ruling.verdict {
         Verdict::Enough => {
-            let spare = units.write_down(ruling.on_hand - cloth.needed());
-            let mut out = format!("{have} of {name} is enough, with {spare} to spare");
+            let spare = spare(units, ruling.on_hand - cloth.needed());
+            let mut out = format!("{have} of {name} is enough, {spare}");
             for (number, other) in cloth.answer.rulings.iter().enumerate() {
-                let length = units.write_cloth_down(cloth.fabric.on_hand[number]);
+                let length = units.write_down(cloth.fabric.on_hand[number]);
                 match other.verdict {
                     Verdict::NotEnough => out.push_str(&format!("; {length} is not (proved)")),
                     Verdict::Undecided => out.push_str(&format!("; {length} is undecided")),
@@ -91,7 +91,7 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
 
 fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
     let fabric = &cloth.fabric;
-    let mut out = format!("{}, {} wide", fabric.name, units.write(fabric.width));
+    let mut out = format!("{}, {} wide", fabric.name, units.write_down(fabric.width));
     if fabric.selvedge.is_positive() {
         let usable = units.write_down(fabric.width - fabric.selvedge * 2);
         out.push_str(&format!(", {usable} between the selvedges"));
@@ -106,7 +106,7 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
     let used = cloth.used_permille();
     rows.push([
         "need".to_owned(),
-        units.write_cloth_up(cloth.needed()),
+        units.write_up(cloth.needed()),
         format!(
             "{count} {}, {}.{} % of the cloth used; checked",
             if count == 1 { "piece" } else { "pieces" },
@@ -130,10 +130,7 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
     ]);
     for (ruling, &on_hand) in cloth.answer.rulings.iter().zip(&fabric.on_hand) {
         let mut words = match ruling.verdict {
-            Verdict::Enough => format!(
-                "enough, {} to spare",
-                units.write_down(ruling.on_hand - cloth.needed())
-            ),
+            Verdict::Enough => format!("enough, {}", spare(units, ruling.on_hand - cloth.needed())),
             Verdict::NotEnough => format!(
                 "not enough (proved), {} short of the layout",
                 units.write_up(cloth.needed() - ruling.on_hand)
@@ -144,10 +141,10 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
             ),
         };
         if ruling.on_hand != on_hand {
-            let washed = units.write_cloth_down(ruling.on_hand);
+            let washed = units.write_down(ruling.on_hand);
             words = format!("{washed} once washed: {words}");
         }
-        rows.push(["have".to_owned(), units.write_cloth_down(on_hand), words]);
+        rows.push(["have".to_owned(), units.write_down(on_hand), words]);
     }
     if let Some(buy) = cloth.to_buy(cloth.chosen()) {
         let mut words = "with".to_owned();
@@ -159,14 +156,14 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
             units.write_up(fabric.end_allowance),
             units.write_up(fabric.selling_step)
         ));
-        rows.push(["to buy".to_owned(), units.write_cloth_up(buy), words]);
+        rows.push(["to buy".to_owned(), bought(units, buy), words]);
     }
     let rounding = cloth.answer.snap.largest_rounding;
     if rounding.is_positive() {
         let off = count.saturating_sub(cloth.answer.snap.on_step);
         rows.push([
             "marking".to_owned(),
-            format!("{:.1} mm", (rounding.mm() * 10.0).ceil() / 10.0),
+            marking(units, rounding),
             format!(
                 "at most: how far the printed {} rounded",
                 if off == 1 {
@@ -188,13 +185,44 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
     out
 }
 
+/// What is left over, never said to be more than it is.
+fn spare(units: Units, left: Length) -> String {
+    if left == Length::ZERO {
+        "it fits exactly".to_owned()
+    } else {
+        format!("with {} to spare", units.write_down(left))
+    }
+}
+
+/// A length to buy: in the unit of the rest, and in yards beside inches where a shop sells by them.
+#[must_use]
+pub fn bought(units: Units, length: Length) -> String {
+    let bare = units.write_up(length);
+    let shop = units.write_cloth_up(length);
+    if units.is_metric() || bare == shop {
+        bare
+    } else {
+        format!("{bare} ({shop})")
+    }
+}
+
+/// How far a printed place may be off, rounded up: to 0.1 mm, or to 1/16 in.
+fn marking(units: Units, rounding: Length) -> String {
+    if units.is_metric() {
+        return format!("{:.1} mm", (rounding.mm() * 10.0).ceil() / 10.0);
+    }
+    // 1/16 in is 1587.5 micrometres.
+    let sixteenths = (rounding.um() * 2 + 3_174) / 3_175;
+    units.write_radius(Length::from_um(sixteenths * 3_175 / 2))
+}
+
 /// The bound, rounded down: more was not proved. Where the layout reaches it, the two read alike.
 #[must_use]
 pub fn bound_text(cloth: &LaidCloth, units: Units) -> String {
     if cloth.bound().length == cloth.needed() {
-        units.write_cloth_up(cloth.needed())
+        units.write_up(cloth.needed())
     } else {
-        units.write_cloth_down(cloth.bound().length)
+        units.write_down(cloth.bound().length)
     }
 }
 

@@ -18,6 +18,9 @@ use crate::message::Refused;
 /// More pieces than this are no job for one run; 10 000 are.
 const MOST_PIECES: u64 = 50_000;
 
+/// Between a piece's name and which garment of how many it belongs to.
+const GARMENT: &str = ", garment ";
+
 /// All pieces of a job.
 pub struct Garments {
     /// The pieces to cut.
@@ -52,12 +55,27 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
             }
             garments.add(job, make, number, drafted);
         }
+        let same = |other: &&Make| other.draft.name() == make.draft.name();
+        let which = if job.makes.iter().filter(same).count() > 1 {
+            format!("{} from {}", make.draft.name(), make.fabric)
+        } else {
+            String::new()
+        };
         for (note, names) in notes {
             // Said once where it holds for everybody, by name where it does not.
-            garments.notes.push(if names.len() == people.len() {
+            let whose = if names.len() == people.len() {
+                String::new()
+            } else {
+                names.join(", ")
+            };
+            let about: Vec<&str> = [which.as_str(), whose.as_str()]
+                .into_iter()
+                .filter(|part| !part.is_empty())
+                .collect();
+            garments.notes.push(if about.is_empty() {
                 note
             } else {
-                format!("{}: {note}", names.join(", "))
+                format!("{}: {note}", about.join(", "))
             });
         }
     }
@@ -157,10 +175,16 @@ impl Garments {
         } else {
             (1, make.copies)
         };
-        for _ in 0..rounds {
+        for round in 0..rounds {
             let garment = u32::try_from(self.makes.len()).unwrap_or(u32::MAX);
             self.makes.push(number);
             self.pieces.extend(drafted.pieces.iter().map(|piece| Piece {
+                // Parts of two garments must not be mixed up when each may be turned its own way.
+                name: if rounds > 1 {
+                    format!("{}{GARMENT}{} of {rounds}", piece.name, round + 1)
+                } else {
+                    piece.name.clone()
+                },
                 garment,
                 copies: piece.copies.saturating_mul(times),
                 ..piece.clone()
@@ -192,8 +216,9 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
         for found in bound::too_wide(&problem) {
             let piece = pieces[found.item];
             let make = garments.makes[piece.garment as usize];
-            // Of twelve wearers the first says enough.
-            if !told.insert((make, piece.name.as_str())) {
+            // Of twelve wearers, or of three garments, the first says enough.
+            let name = piece.name.split(GARMENT).next().unwrap_or_default();
+            if !told.insert((make, name)) {
                 continue;
             }
             let whose = match &piece.wearer {

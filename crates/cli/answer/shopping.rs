@@ -6,6 +6,7 @@ use pieces::{Length, Units};
 
 use super::Answered;
 use super::schema::ShoppingRecord;
+use crate::report::bought;
 
 /// The whole list: cloths in the order of the job, then the rest by name.
 pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
@@ -18,14 +19,14 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
         let what = format!(
             "{}, {} wide",
             cloth.fabric.name,
-            units.write(cloth.fabric.width)
+            units.write_down(cloth.fabric.width)
         );
         list.push(ShoppingRecord {
             what,
             quantity: in_shop_unit(length, units),
             unit: if units.is_metric() { "m" } else { "yd" }.to_owned(),
             length_um: length,
-            text: units.write_cloth_up(length),
+            text: bought(units, length),
             cost_hundredths: cloth.fabric.price.map(|price| price.of(length)),
         });
     }
@@ -44,9 +45,9 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
             quantity: length.mm() / one.mm(),
             unit: unit.to_owned(),
             length_um: length,
-            // A troupe's elastic is bought by the metre like cloth.
+            // A troupe's elastic is bought by the yard like cloth.
             text: if length > Length::from_cm(200) {
-                units.write_cloth_up(length)
+                bought(units, length)
             } else {
                 units.write_up(length)
             },

@@ -12,9 +12,10 @@ use crate::answer::schema::Word;
 use crate::answer::{LaidCloth, Trouble, cost};
 use crate::args::Compare;
 use crate::job::Job;
+use crate::message::{Fault, Refused};
 use crate::output::{Folder, beside, file_part};
 use crate::progress::Line;
-use crate::report::{bare_table, bound_text, indented};
+use crate::report::{bare_table, bought, bound_text, indented};
 
 pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     let mut job = Job::load(&args.job)?;
@@ -30,6 +31,7 @@ pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     let mut line = Line::new(job.shown_in, args.quiet);
     let all = compare_job(&job, &args.effort.settle(), &mut line)?;
     drop(line);
+    refuse_if_none(&all)?;
 
     let text = table_text(&job, &all);
     let mut files = vec![("comparison.txt".to_owned(), text.clone())];
@@ -93,18 +95,41 @@ fn table_text(job: &Job, all: &[Compared]) -> String {
     out
 }
 
-/// The choice that takes least cloth, first of all.
+/// The choices that take least cloth, first of all.
 fn best(job: &Job, all: &[Compared]) -> String {
-    let least = all
+    let needed = |compared: &Compared| cloth(compared).map(LaidCloth::needed);
+    let Some(least) = all.iter().filter_map(needed).min() else {
+        return String::new();
+    };
+    let labels: Vec<&str> = all
         .iter()
-        .filter_map(|compared| Some((cloth(compared)?.needed(), &compared.label)))
-        .min();
-    least.map_or_else(String::new, |(needed, label)| {
-        format!(
-            "{label} needs least: {}.\n\n",
-            job.shown_in.write_cloth_up(needed)
+        .filter(|compared| needed(compared) == Some(least))
+        .map(|compared| compared.label.as_str())
+        .collect();
+    let verb = if labels.len() == 1 { "needs" } else { "need" };
+    format!(
+        "{} {verb} least: {}.\n\n",
+        labels.join(" and "),
+        job.shown_in.write_up(least)
+    )
+}
+
+/// What is wrong where no choice can be cut.
+fn refuse_if_none(all: &[Compared]) -> Result<(), Trouble> {
+    if all.iter().any(|compared| cloth(compared).is_some()) {
+        return Ok(());
+    }
+    let refused = all.iter().filter_map(|c| c.outcome.as_ref().err());
+    let mut faults: Vec<Fault> = refused.flat_map(|r| r.faults.clone()).collect();
+    faults.dedup();
+    Err(Trouble::Refused(if faults.is_empty() {
+        Refused::plain(
+            "nothing is cut from any of the choices",
+            "compare fabrics that a [[make]] names",
         )
-    })
+    } else {
+        Refused { faults }
+    }))
 }
 
 fn add_row(
@@ -128,11 +153,11 @@ fn add_row(
     let used = cloth.used_permille();
     table.add_row([
         compared.label.clone(),
-        units.write_cloth_up(cloth.needed()),
+        units.write_up(cloth.needed()),
         bound_text(cloth, units),
-        have.map_or_else(dash, |have| units.write_cloth_down(have)),
+        have.map_or_else(dash, |have| units.write_down(have)),
         verdict,
-        buy.map_or_else(dash, |buy| units.write_cloth_up(buy)),
+        buy.map_or_else(dash, |buy| bought(units, buy)),
         price.map_or_else(dash, |(price, buy)| cost(price.of(buy), currency)),
         format!("{}.{} %", used / 10, used % 10),
     ]);

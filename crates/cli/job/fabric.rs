@@ -93,7 +93,7 @@ pub fn read(
             what: format!(
                 "two selvedges of {} leave nothing of a width of {}",
                 units.write(selvedge),
-                units.write(width)
+                units.write_down(width)
             ),
             help: "a selvedge is 0.5 to 1.5 cm (1/4 to 5/8 in) as a rule; `width` is measured \
                    from edge to edge, selvedges included"
