@@ -289,3 +289,45 @@ fn shrinkage_is_taken_off_once_in_words_and_drawing() {
     );
     assert!(drawing.contains("120 cm") && drawing.contains("108 cm"));
 }
+
+#[test]
+fn drawings_of_an_earlier_answer_do_not_stay() {
+    let place = Place::new();
+    place.write("job.toml", &job("")).run(&["plan", "job.toml"]);
+    place.write("job-layout/marker-mine.svg", "drawn by hand");
+    let text = job("").replace("fabric.linen", "fabric.wool");
+    place.write("job.toml", &text).run(&["plan", "job.toml"]);
+    assert!(place.path("job-layout/marker-wool.svg").exists());
+    assert!(!place.path("job-layout/marker-linen.svg").exists());
+    assert!(place.path("job-layout/marker-mine.svg").exists());
+}
+
+/// In one block one unit; yards only beside the inches of what is bought. 1 m is 39.37 in; with an
+/// inch for the ends that is 40.37 in, and by eighths of a yard (4 1/2 in) 40 1/2 in or 1 1/8 yd.
+#[test]
+fn one_block_has_one_unit() {
+    let place = Place::new();
+    let inches = "units = \"in\"\ntitle = \"Flags\"\n[fabric.linen]\nwidth = \"299.9 cm\"\n\
+        have = \"1 yd\"\n[[make]]\ndraft = \"rectangle\"\nwidth = \"299.9 cm\"\nlength = \"1 m\"\n\
+        grain = \"lengthwise\"\n";
+    let run = place.write("job.toml", inches).run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 3, "{run:?}");
+    assert!(run.out.contains("40 1/2 in (1 1/8 yd)"), "{run:?}");
+    assert!(run.out.contains("36 in of linen"), "{run:?}");
+    // 299.9 cm is 118.07 in: a cloth is never said to be wider than it is.
+    assert!(run.out.contains("118 in wide"), "{run:?}");
+    assert!(
+        !run.out.contains(" mm") && !run.out.contains(" cm "),
+        "{run:?}"
+    );
+
+    let run = place
+        .write("job.toml", &job("have = \"1 m\""))
+        .run(&["plan", "job.toml"]);
+    assert!(
+        run.out
+            .contains("100 cm of linen is enough, it fits exactly"),
+        "{run:?}"
+    );
+    assert!(!run.out.contains(" m "), "{run:?}");
+}

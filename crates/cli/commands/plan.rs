@@ -1,14 +1,22 @@
 //! `lengthwise plan`: the answer, the drawings, and the short answer.
 
+use std::fs;
+use std::path::Path;
+
 use plotting::marker_svg;
 
 use super::{Exit, say};
+use crate::answer::recheck::read;
 use crate::answer::{Answered, DraftedJob, Trouble};
 use crate::args::Plan;
 use crate::job::Job;
+use crate::job::sources::read_answer_text;
 use crate::output::{Folder, beside, file_part};
 use crate::progress::Line;
 use crate::report;
+
+/// Name of the answer file.
+const ANSWER: &str = "answer.json";
 
 /// From here on a job is large enough for a word about the time it takes.
 const MANY_PIECES: u64 = 500;
@@ -33,11 +41,18 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
     drop(line);
 
     let file = answered.to_json()?;
-    let mut files = vec![("answer.json".to_owned(), file.clone())];
+    let mut files = vec![(ANSWER.to_owned(), file.clone())];
     files.extend(drawings(&answered, args.date.as_deref()));
+    let stale = earlier_drawings(folder.path());
     folder
         .write(&files)
         .map_err(|error| Trouble::Internal(format!("cannot write the files: {error}")))?;
+    for name in stale {
+        if !files.iter().any(|(new, _)| *new == name) {
+            // One that is gone or cannot be removed does no harm to the new answer.
+            let _ = fs::remove_file(folder.path().join(name));
+        }
+    }
 
     if args.json {
         say(&file)?;
@@ -55,18 +70,40 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
 
 /// One marker for each cloth, by file name.
 fn drawings(answered: &Answered, date: Option<&str>) -> Vec<(String, String)> {
-    let mut files: Vec<(String, String)> = Vec::new();
-    for sheet in answered.sheets(date) {
-        let mut name = format!("marker-{}.svg", file_part(&sheet.fabric.name));
+    let sheets = answered.sheets(date);
+    let fabrics = sheets.iter().map(|sheet| sheet.fabric.name.as_str());
+    let names = marker_names(fabrics);
+    names
+        .into_iter()
+        .zip(sheets.iter().map(marker_svg))
+        .collect()
+}
+
+/// File names of the markers of these fabrics.
+fn marker_names<'a>(fabrics: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for fabric in fabrics {
+        let mut name = format!("marker-{}.svg", file_part(fabric));
         let mut number = 1;
         // Two fabrics may come to the same file name; none may lose its drawing.
-        while files.iter().any(|(known, _)| *known == name) {
+        while names.contains(&name) {
             number += 1;
-            name = format!("marker-{}-{number}.svg", file_part(&sheet.fabric.name));
+            name = format!("marker-{}-{number}.svg", file_part(fabric));
         }
-        files.push((name, marker_svg(&sheet)));
+        names.push(name);
     }
-    files
+    names
+}
+
+/// The drawings that the folder's earlier answer tells of: beside a new answer they would mislead.
+fn earlier_drawings(folder: &Path) -> Vec<String> {
+    let Ok(text) = read_answer_text(&folder.join(ANSWER)) else {
+        return Vec::new();
+    };
+    read(ANSWER, &text).map_or_else(
+        |_| Vec::new(),
+        |file| marker_names(file.cloths.iter().map(|cloth| cloth.fabric.as_str())),
+    )
 }
 
 /// How long so many pieces may take. Equal pieces are laid in rows at once; where all differ, time
