@@ -9,7 +9,7 @@ use plotting::{Choice, Sheet, comparison_chart, comparison_sheet};
 use super::{Exit, say};
 use crate::answer::compare::{Compared, compare_job, look_over};
 use crate::answer::schema::Word;
-use crate::answer::{LaidCloth, Trouble, cost};
+use crate::answer::{Answered, LaidCloth, Trouble, cost};
 use crate::args::Compare;
 use crate::job::Job;
 use crate::message::{Fault, Refused};
@@ -69,8 +69,22 @@ fn table_text(job: &Job, all: &[Compared]) -> String {
     let mut remarks = Vec::new();
     for compared in all {
         match (&compared.outcome, cloth(compared)) {
-            (Ok(_), Some(cloth)) => {
-                add_row(&mut table, compared, cloth, units, &job.currency);
+            (Ok(answered), Some(cloth)) => {
+                let cost = whole_cost(answered);
+                add_row(&mut table, compared, cloth, units, (cost, &job.currency));
+                let others: Vec<&str> = answered
+                    .cloths
+                    .iter()
+                    .filter(|other| other.fabric.name != cloth.fabric.name)
+                    .map(|other| other.fabric.name.as_str())
+                    .collect();
+                if cost.is_some() && !others.is_empty() {
+                    remarks.push(format!(
+                        "{}: the cost counts {} too, where priced and to be bought",
+                        compared.label,
+                        others.join(" and ")
+                    ));
+                }
             }
             (Ok(_), None) => {
                 remarks.push(format!("{}: nothing is cut from it", compared.label));
@@ -132,18 +146,26 @@ fn refuse_if_none(all: &[Compared]) -> Result<(), Trouble> {
     }))
 }
 
+/// What all cloth of a choice costs, in hundredths; `None` where nothing to be bought is priced.
+fn whole_cost(answered: &Answered) -> Option<i64> {
+    let costs = answered.cloths.iter().filter_map(|cloth| {
+        let buy = cloth.to_buy(cloth.chosen())?;
+        Some(cloth.fabric.price?.of(buy))
+    });
+    costs.reduce(|sum, cost| sum.saturating_add(cost))
+}
+
 fn add_row(
     table: &mut Table,
     compared: &Compared,
     cloth: &LaidCloth,
     units: Units,
-    currency: &str,
+    (whole, currency): (Option<i64>, &str),
 ) {
     let dash = || "-".to_owned();
     let offer = cloth.chosen();
     let have = offer.map(|offer| cloth.fabric.on_hand[offer]);
     let buy = cloth.to_buy(offer);
-    let price = cloth.fabric.price.zip(buy);
     let verdict = match cloth.verdict(offer) {
         Word::Plan => dash(),
         Word::Enough => "enough".to_owned(),
@@ -158,7 +180,7 @@ fn add_row(
         have.map_or_else(dash, |have| units.write_down(have)),
         verdict,
         buy.map_or_else(dash, |buy| bought(units, buy)),
-        price.map_or_else(dash, |(price, buy)| cost(price.of(buy), currency)),
+        whole.map_or_else(dash, |whole| cost(whole, currency)),
         format!("{}.{} %", used / 10, used % 10),
     ]);
 }

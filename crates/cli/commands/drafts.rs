@@ -9,7 +9,6 @@ use super::{Exit, say, wrapped};
 use crate::answer::Trouble;
 use crate::args::Drafts;
 use crate::message::Refused;
-use crate::report::{bare_table, indented};
 
 /// A person's own draft to learn from; a test plans it, so what is shown works.
 const OWN_DRAFT: &str = include_str!("../../../examples/06-waistcoat.toml");
@@ -32,16 +31,29 @@ pub fn run(args: &Drafts) -> Result<Exit, Trouble> {
     Ok(Exit::Answered)
 }
 
+/// Every draft with what it needs and what it looks like.
 fn list() -> String {
-    let mut table = bare_table();
+    let mut out = "Drafts\n".to_owned();
     for draft in draft::all() {
-        table.add_row([draft.name(), draft.summary()]);
+        let needs = draft.needs(&Settings::default());
+        let needs = if needs.is_empty() {
+            "no measurements".to_owned()
+        } else {
+            needs.join(", ")
+        };
+        out.push_str(&format!("\n{}\n", draft.name()));
+        out.push_str(&wrapped(draft.summary(), 2, 80));
+        out.push_str(&wrapped(&format!("needs: {needs}"), 2, 80));
+        let sketch = draft.sketch().trim_matches('\n');
+        if !sketch.is_empty() {
+            out.push_str(&format!("\n{sketch}\n"));
+        }
     }
-    format!(
-        "Drafts\n{}\nOne of them in full: lengthwise drafts \"{}\"\n",
-        indented(&table),
+    out.push_str(&format!(
+        "\nOne of them in full: lengthwise drafts \"{}\"\n",
         draft::all().first().map_or("", |draft| draft.name())
-    )
+    ));
+    out
 }
 
 fn describe(draft: &dyn Draft) -> String {

@@ -181,7 +181,7 @@ fn whose(
                 setting.span,
                 at,
                 format!("{name} is named twice"),
-                "name her once; `copies = 2` makes two for each wearer",
+                "name each wearer once; `copies = 2` makes two for each wearer",
             )),
             Some(wearer) => chosen.push(wearer),
             None => faults.note(InputError::at(
