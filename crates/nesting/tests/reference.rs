@@ -104,6 +104,44 @@ fn no_bound_is_above_the_optimum_and_none_refuses_it() {
     assert!(2 * tight > all, "{tight} of {all}");
 }
 
+/// The model keeps a spacing that counts across or along on its own if all pieces and the cloth are
+/// taken larger by it. That is at least what corners need, so its optimum is still a layout's length.
+#[test]
+fn no_bound_with_spacing_is_above_a_layout_of_the_model() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(11);
+    let (mut tight, mut all) = (0, 0);
+    for round in 0..40 {
+        let (usable_width, rectangles) = random_rectangles(&mut random, round % 2 == 1);
+        let spacing = random.random_range(1..=3);
+        let larger: Vec<Rectangle> = rectangles
+            .iter()
+            .map(|r| Rectangle {
+                across: r.across + spacing,
+                along: r.along + spacing,
+                ..*r
+            })
+            .collect();
+        let optimum = least_length(usable_width + spacing, &larger) - spacing;
+        let optimum = Length::from_um(optimum);
+        let mut problem = problem(usable_width, &rectangles);
+        problem.spacing = Length::from_um(spacing);
+        let best = bound::best(&problem);
+        assert!(
+            best.length <= optimum,
+            "{best:?} above {optimum}: {usable_width} {spacing} {rectangles:?}"
+        );
+        assert_eq!(
+            bound::refuse(&problem, optimum),
+            None,
+            "{usable_width} {spacing} {rectangles:?}"
+        );
+        all += 1;
+        tight += u32::from(best.length == optimum);
+    }
+    println!("with spacing the bound is the optimum in {tight} of {all}");
+    assert!(3 * tight > all, "{tight} of {all}");
+}
+
 #[test]
 fn markers_of_a_few_rectangles_are_as_short_as_the_optimum() {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(7);

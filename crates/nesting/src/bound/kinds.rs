@@ -2,14 +2,14 @@
 //! in every turn it may take.
 //!
 //! Turning end for end reverses a profile; turning sideways gives another one. Mirroring changes no
-//! section. With a spacing s, the gaps between pieces that share a height are at least s, one fewer
-//! than pieces, so sections and usable width are all taken s wider. (Flaws only take room away, so
+//! section. Spacing is in them as pieces and cloth that are both larger (`grown`). (Flaws only take room away, so
 //! they are left out.)
 
 use std::collections::BTreeMap;
 
 use crate::problem::{Problem, Turn};
 
+use super::grown::Grown;
 use super::profile::Profile;
 
 /// One way a piece may lie: upright or sideways.
@@ -30,7 +30,7 @@ pub(super) struct Kind {
     pub copies: i64,
     /// The ways it fits the usable width; all allowed ones if none does.
     pub ways: Vec<Way>,
-    /// Twice the area of one.
+    /// Twice the area of one, not grown.
     pub doubled_area: i128,
 }
 
@@ -53,8 +53,7 @@ impl Kind {
 }
 
 /// The kinds of a problem, in the order of their first items, and the width that sections share.
-pub(super) fn kinds(problem: &Problem) -> (Vec<Kind>, i64) {
-    let spacing = problem.spacing.um().max(0);
+pub(super) fn kinds(problem: &Problem, grown: Grown) -> (Vec<Kind>, i64) {
     let usable = problem.cloth.usable_width().um();
     let mut numbers: BTreeMap<(Vec<Way>, i128), usize> = BTreeMap::new();
     let mut kinds: Vec<Kind> = Vec::new();
@@ -79,7 +78,7 @@ pub(super) fn kinds(problem: &Problem) -> (Vec<Kind>, i64) {
             let Some((plain, reversed)) = turns else {
                 continue;
             };
-            let profile = Profile::of(&item.outline.turned(quarters), spacing);
+            let profile = grown.profile(&item.outline.turned(quarters));
             let other = profile.reversed();
             ways.push(Way {
                 both_ends: plain && reversed && other != profile,
@@ -101,7 +100,7 @@ pub(super) fn kinds(problem: &Problem) -> (Vec<Kind>, i64) {
         kinds[at].items.push((number, item.copies));
         kinds[at].copies += i64::from(item.copies);
     }
-    (kinds, usable + spacing)
+    (kinds, usable + grown.across)
 }
 
 /// Whether each of two opposite turns is allowed; `None` if neither is.

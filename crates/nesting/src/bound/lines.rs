@@ -11,7 +11,13 @@
 //! it contains the two-dimensional use of dual feasible functions (Fekete and Schepers 2001, from
 //! memory).
 //!
+//! A line at the very end of a piece meets its foot or head as the limit from inside: if the widths
+//! just above a height never add up to more than U, their limits do not either. So on a line in the
+//! lower half the limits from above are taken, in the upper half those from below (`end`).
+//!
 //! Heights are multiplied by a scale so that equal distances between lines are whole.
+
+use std::cmp::Ordering;
 
 use super::profile::Profile;
 
@@ -24,6 +30,8 @@ pub(super) struct Lines {
     pub at: Vec<i64>,
     /// See the module.
     pub scale: i64,
+    /// True if limits from the middle of the cloth are taken, not the lesser of both sides.
+    pub inner: bool,
 }
 
 impl Lines {
@@ -34,6 +42,7 @@ impl Lines {
             length,
             at: (1..=count).map(|j| j * length).collect(),
             scale,
+            inner: false,
         }
     }
 
@@ -43,6 +52,18 @@ impl Lines {
             length,
             at: vec![length * sixteenths / 16],
             scale: 1,
+            inner: false,
+        }
+    }
+
+    /// One line where a piece of this height has its foot if it lies as far up as it can, or its head
+    /// if it lies as far down as it can.
+    pub fn end(height: i64, foot: bool, length: i64) -> Lines {
+        Lines {
+            length,
+            at: vec![if foot { length - height } else { height }],
+            scale: 1,
+            inner: true,
         }
     }
 
@@ -64,7 +85,8 @@ impl Lines {
     /// if it is longer than the trial length.
     ///
     /// Between the places where a line meets an end of a stretch the sum is linear, so the least is
-    /// taken at one of those, jumps counted at their lesser side.
+    /// taken at one of those, jumps counted at their lesser side. In the outermost places only the side
+    /// that the piece can't leave counts, if limits are taken.
     pub fn load(&self, values: &Profile, work: &mut u64) -> Option<i64> {
         let room = (self.length - values.height()) * self.scale;
         if room < 0 {
@@ -73,7 +95,17 @@ impl Lines {
         let sum = |y: i64| {
             self.at
                 .iter()
-                .map(|&t| values.least_at(t - y, self.scale))
+                .map(|&t| {
+                    let upper = (2 * t).cmp(&(self.length * self.scale));
+                    match upper {
+                        // Moved down from its highest place, it is met further from its foot.
+                        Ordering::Less if self.inner && y == room => {
+                            values.after(t - y, self.scale)
+                        }
+                        Ordering::Greater if self.inner && y == 0 => values.before(t, self.scale),
+                        _ => values.least_at(t - y, self.scale),
+                    }
+                })
                 .sum::<i64>()
         };
         let mut least = sum(0).min(sum(room));
@@ -134,6 +166,21 @@ mod tests {
     }
 
     #[test]
+    fn a_line_at_the_end_meets_the_whole_foot_or_head() {
+        // No room: the foot of 160 lies on the cut end, the head of 80 on the far one.
+        assert_eq!(load(&Lines::end(80, true, 80), 160, 80, 80), Some(160));
+        assert_eq!(load(&Lines::end(80, false, 80), 160, 80, 80), Some(80));
+        // Room of 8: sections at 0 to 8 of the height, at 72 to 80 seen from the far end.
+        assert_eq!(load(&Lines::end(80, true, 88), 160, 80, 80), Some(152));
+        assert_eq!(load(&Lines::end(80, false, 88), 80, 160, 80), Some(152));
+        // A shorter one can lie clear of the end.
+        assert_eq!(load(&Lines::end(80, true, 80), 160, 80, 79), Some(0));
+        // Seen from the other end it is the other line.
+        let (foot, head) = (Lines::end(80, true, 88), Lines::end(80, false, 88));
+        assert_eq!(foot.mirrored().at, head.at);
+    }
+
+    #[test]
     fn a_flared_panel_puts_its_narrowest_reachable_section_on_the_line() {
         // Length 100, panel of 80 from 160 to 80 wide: the middle meets it from 30 to 50 of its height.
         assert_eq!(load(&Lines::even(1, 100), 160, 80, 80), Some(110));
@@ -143,7 +190,8 @@ mod tests {
                 &Lines {
                     length: 100,
                     at: vec![25],
-                    scale: 1
+                    scale: 1,
+                    inner: false
                 },
                 160,
                 80,

@@ -6,11 +6,16 @@
 //! - lines across the cloth, which pieces must cross (`lines`): side by side, and in rows;
 //! - places along the cloth, all combinations of them (`places`), for small jobs.
 //!
-//! All are exact in integers and rounded so that they stay true; turns, mirrors and spacing are
-//! in them. They are tried from cheap to dear within a fixed amount of work, so the result is
+//! - lines at the very ends of long pieces.
+//!
+//! With a spacing, all of this is asked about grown pieces on grown cloth (`grown`): once grown
+//! across, once along, once both ways.
+//!
+//! All are exact in integers and rounded so that they stay true; turns and mirrors are in them. They are tried from cheap to dear within a fixed amount of work, so the result is
 //! deterministic. [`best`] gives the greatest; [`refuse`] asks about one length and tries harder.
 
 mod dual;
+mod grown;
 mod kinds;
 mod lines;
 mod pair;
@@ -24,6 +29,7 @@ use pieces::{Length, Outline};
 use crate::problem::{Item, Problem, Turn};
 use crate::verdict::{Argument, Bound};
 use dual::Dual;
+use grown::Grown;
 use kinds::{Kind, kinds};
 use lines::Lines;
 use places::Outcome;
@@ -91,13 +97,13 @@ pub fn too_wide(problem: &Problem) -> Vec<TooWide> {
 /// If an item is [`too_wide`] there is no marker at all, and the bound still holds.
 #[must_use]
 pub fn best(problem: &Problem) -> Bound {
-    Search::new(problem, 0, WORK).run()
+    greatest(problem, None, WORK)
 }
 
 /// A proof that nothing fits in `length`: a bound above it, if one is found.
 #[must_use]
 pub fn refuse(problem: &Problem, length: Length) -> Option<Bound> {
-    let bound = Search::new(problem, length.um(), WORK * HARDER).run();
+    let bound = greatest(problem, Some(length), WORK * HARDER);
     (bound.length > length).then_some(bound)
 }
 
@@ -106,6 +112,25 @@ pub fn refuse(problem: &Problem, length: Length) -> Option<Bound> {
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
     best(problem).length >= bound.length || refuse(problem, below).is_some()
+}
+
+/// The greatest bound over all ways to grow the pieces; the first one above `length`, if given.
+fn greatest(problem: &Problem, length: Option<Length>, work: u64) -> Bound {
+    let mut best = Bound {
+        length: Length::ZERO,
+        argument: Argument::Area,
+    };
+    for grown in grown::all(problem.spacing.um()) {
+        let floor = length.map_or(0, |length| length.um().saturating_add(grown.along));
+        let bound = Search::new(problem, grown, floor, work).run();
+        if bound.length > best.length {
+            best = bound;
+        }
+        if length.is_some_and(|length| best.length > length) {
+            break;
+        }
+    }
+    best
 }
 
 /// `numerator / denominator`, rounded up; the denominator is positive.
@@ -127,7 +152,9 @@ struct Charged {
 struct Search<'a> {
     problem: &'a Problem,
     kinds: Vec<Kind>,
-    /// What sections share: usable width and spacing.
+    /// How much larger than they are all pieces are taken.
+    grown: Grown,
+    /// What sections share: usable width and what pieces are grown across.
     usable: i64,
     /// Only bounds above this matter.
     floor: i64,
@@ -136,8 +163,8 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    fn new(problem: &'a Problem, floor: i64, work: u64) -> Self {
-        let (kinds, usable) = kinds(problem);
+    fn new(problem: &'a Problem, grown: Grown, floor: i64, work: u64) -> Self {
+        let (kinds, usable) = kinds(problem, grown);
         let best = Bound {
             length: Length::ZERO,
             argument: Argument::Area,
@@ -145,6 +172,7 @@ impl<'a> Search<'a> {
         Search {
             problem,
             kinds,
+            grown,
             usable,
             floor,
             best,
@@ -152,32 +180,41 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// The greatest length found for the cloth as it is.
     fn run(mut self) -> Bound {
         if self.kinds.is_empty() || self.problem.cloth.usable_width().um() <= 0 {
             return self.best;
         }
+        self.search();
+        let grown = Length::from_um(self.grown.along);
+        self.best.length = (self.best.length - grown).max(Length::ZERO);
+        self.best
+    }
+
+    /// All arguments, from cheap to dear; lengths are those of the grown cloth.
+    fn search(&mut self) {
         self.area();
         self.longest();
         if self.is_done() {
-            return self.best;
+            return;
         }
         self.pairs();
         if self.is_done() {
-            return self.best;
+            return;
         }
         let mut charged = self.sections();
         if self.is_done() {
-            return self.best;
+            return;
         }
         // The functions that say most go first, as work is limited.
         charged.sort_by_key(|c| {
             std::cmp::Reverse(up(c.doubled.iter().sum(), 2 * i128::from(c.whole)))
         });
+        self.ends(&charged);
         self.rows(&charged);
         if !self.is_done() {
             self.places();
         }
-        self.best
     }
 
     /// True if the question is answered.
@@ -195,8 +232,11 @@ impl<'a> Search<'a> {
     }
 
     /// The exact area over the usable width. With a spacing s, a piece of height h takes at least
-    /// s h more, of a width that is s more.
+    /// s h more, of a width that is s more; or all of it is grown by a disc.
     fn area(&mut self) {
+        if self.grown.along > 0 {
+            return;
+        }
         let spacing = self.problem.spacing.um().max(0);
         let doubled: i128 = self
             .kinds
@@ -207,6 +247,16 @@ impl<'a> Search<'a> {
             })
             .sum();
         self.offer(up(doubled, 2 * i128::from(self.usable)), || Argument::Area);
+        if spacing > 0 {
+            let items = self.problem.items.iter();
+            let doubled: i128 = items
+                .map(|item| {
+                    i128::from(item.copies) * grown::doubled_area_by_disc(&item.outline, spacing)
+                })
+                .sum();
+            let length = up(doubled, 2 * i128::from(self.usable)) - spacing;
+            self.offer(length, || Argument::Area);
+        }
     }
 
     fn longest(&mut self) {
@@ -284,7 +334,7 @@ impl<'a> Search<'a> {
         let mut order: Vec<usize> = (0..self.kinds.len()).collect();
         order.sort_by_key(|&k| std::cmp::Reverse(self.kinds[k].least_height()));
         order.truncate(MOST_KINDS);
-        let usable = self.problem.cloth.usable_width().um();
+        let usable = self.usable;
         let turned: Vec<Vec<Outline>> = order
             .iter()
             .map(|&k| self.turned(self.kinds[k].items[0].0))
@@ -292,20 +342,24 @@ impl<'a> Search<'a> {
         for (a, &first) in order.iter().enumerate() {
             for (b, &second) in order.iter().enumerate().skip(a) {
                 let (one, other) = (&self.kinds[first], &self.kinds[second]);
-                if first == second && one.copies < 2 {
+                // Equal sections are one kind, though shapes may differ: take two that are there.
+                let partner = other.each_copy().nth(usize::from(first == second));
+                let Some(partner) = partner else {
                     continue;
-                }
+                };
                 let sum: i64 = [one, other]
                     .iter()
                     .map(|k| k.ways.iter().map(|w| w.profile.height()).max().unwrap_or(0))
                     .sum();
-                if sum <= self.best.length.um() || turned[a].is_empty() || turned[b].is_empty() {
+                if sum <= self.best.length.um() || turned[a].is_empty() {
                     continue;
                 }
+                let apart = (partner != other.items[0].0).then(|| self.turned(partner));
+                let partners = apart.as_ref().unwrap_or(&turned[b]);
                 let best = self.best.length.um();
                 let mut least = i64::MAX;
                 'turns: for p in &turned[a] {
-                    for q in &turned[b] {
+                    for q in partners {
                         if let Some(length) = pair::least_length(p, q, usable) {
                             least = least.min(length);
                         }
@@ -316,7 +370,7 @@ impl<'a> Search<'a> {
                 }
                 if least < i64::MAX {
                     let mut items: Vec<usize> = one.each_copy().take(1).collect();
-                    items.extend(other.each_copy().nth(usize::from(first == second)));
+                    items.push(partner);
                     items.sort_unstable();
                     self.offer(least, || Argument::SideBySide { items });
                 }
@@ -324,7 +378,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// The different outlines an item may be laid in; none if it is not convex.
+    /// The different outlines an item may be laid in, grown; none if it is not convex.
     fn turned(&self, item: usize) -> Vec<Outline> {
         let item = &self.problem.items[item];
         let mut all: Vec<Outline> = Vec::new();
@@ -341,13 +395,37 @@ impl<'a> Search<'a> {
                 item.outline.clone()
             };
             for turn in &item.turns {
-                let turned = outline.turned(turn.quarters());
+                let Some(turned) = self.grown.convex(&outline.turned(turn.quarters())) else {
+                    return Vec::new();
+                };
                 if !all.contains(&turned) {
                     all.push(turned);
                 }
             }
         }
         all
+    }
+
+    /// Lines at the ends of the longest kinds, where the whole of a piece's foot or head is met if it has
+    /// no room to move. They get work of their own.
+    fn ends(&mut self, charged: &[Charged]) {
+        const MOST_HEIGHTS: usize = 3;
+        let ways = self.kinds.iter().flat_map(|kind| &kind.ways);
+        let heights: BTreeSet<i64> = ways.map(|way| way.profile.height()).collect();
+        let kept = self.work;
+        self.work = kept / 6;
+        for function in charged {
+            for &height in heights.iter().rev().take(MOST_HEIGHTS) {
+                for foot in [true, false] {
+                    if self.work == 0 || self.is_done() {
+                        break;
+                    }
+                    let lines = |length| Lines::end(height, foot, length);
+                    self.stretch(function, Some(&lines), 1);
+                }
+            }
+        }
+        self.work = kept;
     }
 
     /// Lines across: one at several heights, then evenly 2, 3, ... by every function.

@@ -48,7 +48,7 @@ fn extent(a: Bounds, b: Bounds, shift: i64) -> i64 {
 }
 
 /// First plus second reflected at the origin, counter-clockwise from its lowest corner.
-fn no_fit(first: &[Point], second: &[Point]) -> Vec<Point> {
+pub(super) fn no_fit(first: &[Point], second: &[Point]) -> Vec<Point> {
     let reflected: Vec<Point> = second.iter().map(|p| Point::new(-p.x, -p.y)).collect();
     let start = |list: &[Point]| {
         (0..list.len())

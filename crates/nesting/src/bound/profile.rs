@@ -124,6 +124,55 @@ impl Profile {
             .map_or(0, |next| stretch.high.min(next.low))
     }
 
+    /// The limit from above at height `y / scale`; 0 outside.
+    pub fn after(&self, y: i64, scale: i64) -> i64 {
+        let at = self.stretches.partition_point(|s| s.to * scale <= y);
+        match self.stretches.get(at) {
+            Some(stretch) if y >= 0 => stretch.at(y, scale),
+            _ => 0,
+        }
+    }
+
+    /// The limit from below at height `y / scale`; 0 outside.
+    pub fn before(&self, y: i64, scale: i64) -> i64 {
+        let at = self.stretches.partition_point(|s| s.to * scale < y);
+        match self.stretches.get(at) {
+            Some(stretch) if y > 0 => stretch.at(y, scale),
+            _ => 0,
+        }
+    }
+
+    /// Drawn apart by `more` at its greatest value. Nowhere above the greatest of the values from
+    /// `more` below to here.
+    pub fn drawn_apart(&self, more: i64) -> Profile {
+        let greatest = |s: &&Stretch| s.low.max(s.high);
+        let Some(widest) = self.stretches.iter().max_by_key(greatest).copied() else {
+            return self.clone();
+        };
+        let value = widest.low.max(widest.high);
+        let at = if widest.low == value {
+            widest.from
+        } else {
+            widest.to
+        };
+        let (below, above): (Vec<Stretch>, Vec<Stretch>) =
+            self.stretches.iter().partition(|s| s.to <= at);
+        let plateau = Stretch {
+            from: at,
+            to: at + more,
+            low: value,
+            high: value,
+        };
+        let moved = above.into_iter().map(|s| Stretch {
+            from: s.from + more,
+            to: s.to + more,
+            ..s
+        });
+        Profile {
+            stretches: below.into_iter().chain([plateau]).chain(moved).collect(),
+        }
+    }
+
     /// The least value over the heights from `from` to `to`, jumps included.
     pub fn least_between(&self, from: i64, to: i64) -> i64 {
         let ends = self.least_at(from, 1).min(self.least_at(to, 1));
@@ -182,6 +231,48 @@ mod tests {
         assert_eq!(profile.least_at(150, 3), 30);
         assert_eq!(profile.least_between(10, 50), 30);
         assert_eq!(profile.reversed().least_between(10, 50), 22);
+    }
+
+    #[test]
+    fn one_sided_values_at_a_jump_and_at_the_ends() {
+        let step = outline(&[(0, 0), (9, 0), (9, 10), (5, 10), (5, 30), (0, 30)]);
+        let profile = Profile::of(&step, 0);
+        assert_eq!(
+            [-1, 0, 10, 29, 30].map(|y| profile.after(y, 1)),
+            [0, 9, 5, 5, 0]
+        );
+        assert_eq!(
+            [0, 1, 10, 30, 31].map(|y| profile.before(y, 1)),
+            [0, 9, 9, 5, 0]
+        );
+    }
+
+    #[test]
+    fn drawn_apart_it_is_nowhere_above_the_greatest_value_within_reach() {
+        let steps = outline(&[
+            (0, 0),
+            (6, 0),
+            (6, 10),
+            (9, 10),
+            (9, 20),
+            (3, 20),
+            (3, 30),
+            (7, 30),
+            (5, 40),
+            (0, 40),
+        ]);
+        let profile = Profile::of(&steps, 0);
+        for more in [1, 7, 15] {
+            let apart = profile.drawn_apart(more);
+            assert_eq!(apart.height(), 40 + more);
+            for y in 0..40 + more {
+                let reach =
+                    (y - more..=y).map(|at| profile.after(at, 1).max(profile.before(at, 1)));
+                assert!(apart.after(y, 1) <= reach.max().unwrap(), "{more} {y}");
+            }
+            let added = apart.doubled_integral() - profile.doubled_integral();
+            assert_eq!(added, 2 * 9 * i128::from(more));
+        }
     }
 
     #[test]

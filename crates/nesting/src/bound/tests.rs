@@ -186,6 +186,66 @@ fn spacing_counts_between_pieces_and_not_at_the_edges() {
     assert!(row(2) > 50);
 }
 
+fn spaced(usable: i64, spacing: i64, items: Vec<Item>) -> Problem {
+    Problem {
+        spacing: Length::from_um(spacing),
+        ..problem(usable, items)
+    }
+}
+
+#[test]
+fn spacing_counts_along_between_pieces_that_lie_one_beyond_the_other() {
+    // By hand: 51 + 2 + 51.
+    let two = spaced(
+        500_000,
+        20_000,
+        vec![rectangle(500_000, 510_000, 2, &UPRIGHT)],
+    );
+    assert_eq!(length(&two), 1_040_000);
+    // By hand: 33 + 1 + 33 + 1 + 33 = 101 wide, so two rows: 50 + 1 + 50.
+    let six = spaced(
+        1_010_000,
+        10_000,
+        vec![rectangle(330_000, 500_000, 6, &UPRIGHT)],
+    );
+    assert_eq!(length(&six), 1_010_000);
+    assert!(refuse(&six, Length::from_um(1_009_000)).is_some());
+}
+
+#[test]
+fn corners_may_pass_each_other_nearer_than_the_spacing_along() {
+    // Corner to corner 3 across and 4 along is a distance of 5, so 10 + 4 + 10 is long enough for
+    // these two, which leave 3 beside each other.
+    let pair = spaced(23, 5, vec![rectangle(10, 10, 2, &UPRIGHT)]);
+    assert!(length(&pair) <= 24);
+}
+
+#[test]
+fn feet_on_the_cut_end_are_wider_than_any_section_inside() {
+    // At 1 m all five feet lie on the cut end: 5 x 60 = 300 on 299.9.
+    let panel = |top: i64| {
+        let in_from = (600_000 - top) / 2;
+        outline(&[
+            (0, 0),
+            (600_000, 0),
+            (600_000 - in_from, 1_000_000),
+            (in_from, 1_000_000),
+        ])
+    };
+    let one_way = |usable, turn| problem(usable, vec![item(panel(200_000), 5, &[turn])]);
+    let metre = Length::from_um(1_000_000);
+    for turn in ENDS {
+        assert!(refuse(&one_way(2_999_000, turn), metre).is_some());
+        // Each foot narrows by 2 in 5, so 5 x 200 um are made up 500 um above the cut end; sections
+        // are rounded down to a micrometre, which is 2.5 of them along.
+        assert!((1_000_497..=1_000_501).contains(&length(&one_way(2_999_000, turn))));
+        assert_eq!(refuse(&one_way(3_000_000, turn), metre), None);
+    }
+    // End for end they fit side by side: 2 x 60 and 3 x 20 at either end.
+    let ends = problem(2_999_000, vec![item(panel(200_000), 5, &ENDS)]);
+    assert_eq!(refuse(&ends, metre), None);
+}
+
 #[test]
 fn nothing_to_lay_needs_no_length() {
     assert_eq!(best(&Problem::default()).length, Length::ZERO);
