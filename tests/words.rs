@@ -82,6 +82,7 @@ fn every_draft_and_measurement_is_listed_and_described() {
     }
     for draft in pieces::draft::all() {
         assert!(list.out.contains(draft.name()), "{}", draft.name());
+        assert!(list.out.contains(draft.sketch().trim_matches('\n')));
         let one = place.run(&["drafts", draft.name()]);
         assert_eq!(one.code, 0, "{one:?}");
         for option in draft.options() {
