@@ -43,10 +43,11 @@ pub(super) fn all(spacing: i64) -> Vec<Grown> {
 impl Grown {
     /// The sections of an outline as it lies when grown, nowhere too wide.
     pub fn profile(self, outline: &Outline) -> Profile {
-        if self.along > 0 && outline.is_convex() {
-            if let Some(swept) = self.convex(outline) {
-                return Profile::of(&swept, 0);
-            }
+        if self.along > 0
+            && outline.is_convex()
+            && let Some(swept) = self.convex(outline)
+        {
+            return Profile::of(&swept, 0);
         }
         let profile = Profile::of(outline, self.across);
         if self.along == 0 {
