@@ -1,7 +1,7 @@
 //! Circle skirt: a ring, or a part of one, in one piece or in sectors.
 //!
 //! Rules (geometry): with f the part of a circle, the waist radius is r = W / (2 pi f) and the hem
-//! radius r + L. The cut radii are r - waist seam and r + L + hem; straight edges get a seam beside
+//! radius r + L; W is the girth, or with a band the length of the casing. The cut radii are r - waist seam and r + L + hem; straight edges get a seam beside
 //! them. A full circle in one piece has its waist as a cut-out and no seam. Radii are rounded so that
 //! the ring never gets narrower. The narrow hem of 1/4 in is that of T. Johnson, *It's Fun to Sew: a
 //! Cotton School Dress*, 4-H Club Series L-87, for circle skirts.
@@ -9,7 +9,7 @@
 use std::f64::consts::TAU;
 
 use super::options::{
-    self, Options, Preset, SEAM, SEAM_OPTION, skirt_length, skirt_needs, top_girth,
+    self, Options, Preset, SEAM, SEAM_OPTION, skirt_length, skirt_needs, top_edge,
 };
 use super::shape::{FURTHEST, bare, notch};
 use super::{Brief, Draft, Drafted, OptionSpec, waistband};
@@ -99,7 +99,8 @@ impl Draft for CircleSkirt {
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
         let options = Options::of(brief, OPTIONS)?;
-        let (girth_key, waist) = top_girth(brief, &options)?;
+        let top_edge = top_edge(brief, &options)?;
+        let (girth_key, waist) = (top_edge.girth_key, top_edge.length);
         let length = skirt_length(brief, &options)?;
         let part = options.choice("part", &PARTS, "full")?;
         let quarters = match part {
@@ -125,7 +126,10 @@ impl Draft for CircleSkirt {
                 _ => Grain::Lengthwise,
             },
         };
-        let mut drafted = Drafted::default();
+        let mut drafted = Drafted {
+            notes: top_edge.note.into_iter().collect(),
+            ..Drafted::default()
+        };
         drafted
             .pieces
             .push(skirt.piece(brief).map_err(|(key, what)| {

@@ -1,13 +1,13 @@
 //! Gathered skirt: one or more tiers, each gathered to the one above.
 //!
 //! Rules: every tier is `fullness` times as long as the one above, the first measured against the
-//! girth it sits at: 108, 162 and 243 cm for a waist of 72 cm, fullness 1.5 and three tiers (geometry;
+//! girth it sits at, or with a band against the casing it is gathered to: 108, 162 and 243 cm for a waist of 72 cm, fullness 1.5 and three tiers (geometry;
 //! the ratio is common practice). Tiers are equally deep; each is joined from strips across the
 //! cloth (see [`super::strips`]). The first tier must pass the hips if the skirt has no opening.
 
 use super::options::{
     self, FULL_WIDTHS, HEM, JOIN, NARROW_HEM, Options, SEAM, SEAM_OPTION, TOP, skirt_length,
-    skirt_needs, split, top_girth,
+    skirt_needs, split, top_edge,
 };
 use super::ruffle::Strips;
 use super::{Brief, Draft, Drafted, OptionSpec, waistband};
@@ -73,7 +73,7 @@ impl Draft for GatheredSkirt {
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
         let options = Options::of(brief, OPTIONS)?;
-        let (girth_key, girth) = top_girth(brief, &options)?;
+        let top_edge = top_edge(brief, &options)?;
         let length = skirt_length(brief, &options)?;
         let tiers = options.count("tiers", (1, 6), 1)?;
         let fullness = options.fullness("fullness", Ratio::percent(150))?;
@@ -82,8 +82,11 @@ impl Draft for GatheredSkirt {
             options.allowance("top", SEAM)?,
         );
         let hem = options.allowance("hem", NARROW_HEM)?;
-        let mut drafted = Drafted::default();
-        let mut total = girth;
+        let mut drafted = Drafted {
+            notes: top_edge.note.into_iter().collect(),
+            ..Drafted::default()
+        };
+        let mut total = top_edge.length;
         for tier in 1..=tiers {
             total = fullness.of(total, Rounding::Up);
             let last = tier == tiers;
@@ -117,7 +120,7 @@ impl Draft for GatheredSkirt {
             }
         }
         if let Some(part) = options.part("band", waistband::PART_OPTIONS)? {
-            drafted.add(waistband::draw_part(brief, &part, girth_key)?);
+            drafted.add(waistband::draw_part(brief, &part, top_edge.girth_key)?);
         }
         Ok(drafted)
     }

@@ -5,11 +5,11 @@
 //! widths at those two lines are W / n + 2 s and sweep / n + 2 s: 15 and 43 cm for W 72, sweep 240,
 //! n 6, s 1.5. Above the waist line and below the hem line the slants go on through the allowances.
 //! The grain runs down the centre of each gore, so all seams are alike (both ways are described in a
-//! college text of the 1910s). The default sweep, two and a half times the girth, is a choice of
-//! this draft. Waist and hem are cut straight and levelled after the skirt has hung for a day.
+//! college text of the 1910s). The default sweep, two and a half times the top edge, is a choice of
+//! this draft. W is the girth, or with a band the length of the casing. Waist and hem are cut straight and levelled after the skirt has hung for a day.
 
 use super::options::{
-    self, HEM, NARROW_HEM, Options, SEAM, SEAM_OPTION, TOP, skirt_length, skirt_needs, top_girth,
+    self, HEM, NARROW_HEM, Options, SEAM, SEAM_OPTION, TOP, skirt_length, skirt_needs, top_edge,
 };
 use super::shape::{Shape, edge, notch};
 use super::{Brief, Draft, Drafted, OptionSpec, waistband};
@@ -31,7 +31,7 @@ const OPTIONS: &[OptionSpec] = &[
     },
     OptionSpec {
         key: "sweep",
-        takes: "length or share of the girth",
+        takes: "length or share of the top edge",
         default: "250 %",
         about: "length of the hem all round",
     },
@@ -80,19 +80,20 @@ impl Draft for GoredSkirt {
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
         let options = Options::of(brief, OPTIONS)?;
-        let (girth_key, waist) = top_girth(brief, &options)?;
+        let top_edge = top_edge(brief, &options)?;
+        let (girth_key, waist) = (top_edge.girth_key, top_edge.length);
         let length = skirt_length(brief, &options)?;
         let sweep = options.share_of("sweep", waist, Ratio::percent(250))?;
         if sweep < waist {
             let what = format!(
-                "the sweep of {} is smaller than the waist of {}",
+                "the sweep of {} is smaller than the top edge of {}",
                 brief.shown_in.write(sweep),
                 brief.shown_in.write(waist)
             );
             return Err(options.error(
                 "sweep",
                 what,
-                "make the sweep at least as long as the waist",
+                "make the sweep at least as long as the top edge",
             ));
         }
         let gore = Gore {
@@ -123,6 +124,7 @@ impl Draft for GoredSkirt {
         }
         let mut drafted = Drafted {
             pieces: vec![piece],
+            notes: top_edge.note.into_iter().collect(),
             ..Drafted::default()
         };
         drafted.notes.push(

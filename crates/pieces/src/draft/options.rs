@@ -5,7 +5,7 @@
 //! in inches or yards: the working equivalents that the trade uses (3/8 in for 1 cm, 1 in for
 //! 2.5 cm; common practice, no published source). So a job never mixes units.
 
-use crate::draft::{Brief, OptionSpec};
+use crate::draft::{Brief, OptionSpec, waistband};
 use crate::fabric::Fabric;
 use crate::length::{Length, Rounding};
 use crate::settings::{InputError, LengthOrShare, Settings, known_names};
@@ -271,7 +271,7 @@ pub(super) const WAIST_EASE: OptionSpec = OptionSpec {
     key: "ease",
     takes: "length",
     default: "0",
-    about: "added to that girth",
+    about: "added to that girth; with a band the top is as long as the casing instead",
 };
 pub(super) const LENGTH: OptionSpec = OptionSpec {
     key: "length",
@@ -301,7 +301,7 @@ pub(super) const BAND: OptionSpec = OptionSpec {
     key: "band",
     takes: "table: fabric and the options of the waistband casing",
     default: "no band",
-    about: "adds a waistband casing",
+    about: "adds a waistband casing; the top of the skirt is made as long as the casing",
 };
 pub(super) const JOIN: OptionSpec = OptionSpec {
     key: "join",
@@ -330,13 +330,41 @@ pub(super) fn skirt_needs(settings: &Settings) -> Vec<&'static str> {
     needs
 }
 
-/// The girth that a skirt's top edge is made for, with its key.
-pub(super) fn top_girth(
+/// The top edge of a skirt.
+pub(super) struct TopEdge {
+    /// Key of the girth at which it sits.
+    pub(super) girth_key: &'static str,
+    /// Its finished length, all round.
+    pub(super) length: Length,
+    /// What the person should know about it.
+    pub(super) note: Option<String>,
+}
+
+/// The top edge by the girth it sits at. With a band it is as long as the casing that it is sewn to:
+/// the opened waist of a skirt without an opening must pass the hips (geometry).
+pub(super) fn top_edge(
     brief: &Brief<'_>,
     options: &Options<'_>,
-) -> Result<(&'static str, Length), InputError> {
-    let key = options.choice("sits_at", &GIRTHS, "waist_girth")?;
-    let girth = measure(brief, key)? + options.ease("ease", Preset::new(0, 0))?;
+) -> Result<TopEdge, InputError> {
+    let girth_key = options.choice("sits_at", &GIRTHS, "waist_girth")?;
+    if let Some(band) = options.part("band", waistband::PART_OPTIONS)? {
+        if options.is_set("ease") {
+            let help = "leave it out, or write band = { extra = ... }: the top is as long as the casing";
+            return Err(options.error("ease", "ease does not go with a band", help));
+        }
+        let length = waistband::ring(brief, &band, girth_key)?.finished;
+        let note = format!(
+            "The top edge is as long as the casing, {}, so that the skirt passes the hips; the elastic draws \
+             it in.",
+            brief.shown_in.write(length)
+        );
+        return Ok(TopEdge {
+            girth_key,
+            length,
+            note: Some(note),
+        });
+    }
+    let girth = measure(brief, girth_key)? + options.ease("ease", Preset::new(0, 0))?;
     if !girth.is_positive() {
         return Err(options.error(
             "ease",
@@ -344,5 +372,9 @@ pub(super) fn top_girth(
             "make the ease larger",
         ));
     }
-    Ok((key, girth))
+    Ok(TopEdge {
+        girth_key,
+        length: girth,
+        note: None,
+    })
 }

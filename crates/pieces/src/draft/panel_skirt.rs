@@ -152,11 +152,29 @@ impl Draft for PanelSkirt {
                 .map_or_else(|| measure(brief, "skirt_length_front"), Ok)?,
         };
         let mut drafted = Drafted::default();
+        let measured_back = brief.wearer.measurement("skirt_length_back");
+        let write = |length| brief.shown_in.write(length);
         let back_length = if options.is_set("back_longer") {
             let longer = options.ease("back_longer", options::Preset::new(0, 0))?;
-            front_length + longer
-        } else if let Some(length) = brief.wearer.measurement("skirt_length_back") {
-            length
+            let back = front_length + longer;
+            if let Some(taken) = measured_back.filter(|&taken| taken != back) {
+                drafted.notes.push(format!(
+                    "back_longer makes the back {} long; the skirt length back of {} that was taken is not \
+                     used. Leave back_longer out to use it.",
+                    write(back),
+                    write(taken)
+                ));
+            }
+            back
+        } else if let Some(taken) = measured_back {
+            if taken < front_length {
+                drafted.notes.push(format!(
+                    "The back of {} is shorter than the front of {}: check that the two were not swapped.",
+                    write(taken),
+                    write(front_length)
+                ));
+            }
+            taken
         } else {
             drafted.notes.push(
                 "The back is as long as the front: no skirt length back was given.".to_string(),

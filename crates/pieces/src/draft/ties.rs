@@ -33,6 +33,12 @@ const OPTIONS: &[OptionSpec] = &[
         default: "45 cm (18 in)",
         about: "finished length",
     },
+    OptionSpec {
+        key: "cut",
+        takes: "\"straight\" or \"bias\"",
+        default: "straight",
+        about: "along or across the cloth, or at 45 degrees to it",
+    },
     SEAM_OPTION,
 ];
 
@@ -42,7 +48,7 @@ impl Draft for Ties {
     }
 
     fn summary(&self) -> &'static str {
-        "narrow strips folded lengthwise"
+        "narrow strips folded lengthwise, straight or on the bias"
     }
 
     fn needs(&self, _: &Settings) -> Vec<&'static str> {
@@ -74,6 +80,9 @@ impl Draft for Ties {
                     "check the sizes and allowances",
                 )
             })?;
+        if options.choice("cut", &["straight", "bias"], "straight")? == "bias" {
+            piece.grain = Grain::Bias;
+        }
         piece.copies = options.count("count", (1, 999), 2)?;
         Ok(Drafted {
             pieces: vec![piece],

@@ -4,7 +4,9 @@
 //! with 0.5 cm ease and seams of 1 cm gives 8 cm (common practice, no published source; the ease of
 //! 1/4 in is that of home-sewing guideline sheet 12.150, "Easy Waistband Casings"). Length = hip
 //! girth + 3 cm, both end seams inside, so that the skirt passes the hips without an opening (common
-//! practice, no published source). Elastic = the girth where it sits + 2.5 cm overlap; try it on
+//! practice, no published source); where the girth at which it sits is larger, that girth goes in
+//! place of the hip girth, and seams of more than 1.5 cm lengthen the strip, so that the ring is never
+//! shorter than what it goes round (geometry). Elastic = the girth where it sits + 2.5 cm overlap; try it on
 //! before the last stitch. A stretch of 5 cm of the lower seam stays open near the centre back.
 //!
 //! A strip that does not fit across its cloth is joined (unless `join` says otherwise), even where
@@ -18,6 +20,7 @@ use super::strips::{self, Join};
 use super::{Brief, Draft, Drafted, Extra, OptionSpec};
 use crate::fabric::Fabric;
 use crate::length::Length;
+use crate::measurement;
 use crate::outline::Point;
 use crate::piece::{Grain, NotchKind, Piece};
 use crate::settings::{InputError, Settings};
@@ -66,8 +69,8 @@ const OPTIONS: &[OptionSpec] = &[
     OptionSpec {
         key: "extra",
         takes: "length",
-        default: "3 cm (1 1/4 in)",
-        about: "how much longer than the hip girth the strip is cut, both end seams inside",
+        default: "3 cm (1 1/4 in), or both end seams if they are more",
+        about: "how much longer than the larger of hip girth and the girth it sits at the strip is cut, both end seams inside",
     },
     OptionSpec {
         key: "sits_at",
@@ -138,7 +141,7 @@ impl Draft for WaistbandCasing {
   | - - - - - - - - - - fold - - - - - - - - - |
   |                                            |
   +---------------------+-------------[open]---+
-     hip girth + 3 cm, all in one or joined
+     larger girth + 3 cm, all in one or joined
 "
     }
 
@@ -156,6 +159,69 @@ pub(super) fn draw_part(
 ) -> Result<Drafted, InputError> {
     let fabric = options.fabric(brief)?;
     draw(brief, options, fabric, sits_at)
+}
+
+/// The sewn casing as a ring.
+pub(super) struct Ring {
+    /// All round, end seams sewn: what the top of a skirt is sewn to.
+    pub(super) finished: Length,
+    seam: Length,
+    /// The girth where it sits.
+    girth: Length,
+    notes: Vec<String>,
+}
+
+/// How long the casing is, from its options.
+pub(super) fn ring(
+    brief: &Brief<'_>,
+    options: &Options<'_>,
+    sits_by_default: &'static str,
+) -> Result<Ring, InputError> {
+    let seam = options.allowance("seam", SEAM)?;
+    let extra = options.allowance("extra", EXTRA)?;
+    let extra = if options.is_set("extra") {
+        extra
+    } else {
+        extra.max(seam * 2)
+    };
+    let girth_key = options.choice("sits_at", &GIRTHS, sits_by_default)?;
+    let girth = measure(brief, girth_key)?;
+    let hip = measure(brief, "hip_girth")?;
+    let (largest, largest_key) = if girth > hip {
+        (girth, girth_key)
+    } else {
+        (hip, "hip_girth")
+    };
+    let length = largest + extra;
+    let finished = length - seam * 2;
+    let write = |length| brief.shown_in.write(length);
+    if !finished.is_positive() {
+        let help = format!("the strip is {} long in all", write(length));
+        return Err(options.error("seam", "the seams are longer than the casing", help));
+    }
+    let name = measurement::name_of(largest_key);
+    let mut notes = Vec::new();
+    if girth > hip {
+        notes.push(format!(
+            "The casing is cut by the {name} of {}, which is larger than the hip girth of {}.",
+            write(girth),
+            write(hip)
+        ));
+    }
+    if finished < largest {
+        notes.push(format!(
+            "The casing is {} round when it is sewn, less than the {name} of {}: make extra longer, or \
+             leave an opening.",
+            brief.shown_in.write_down(finished),
+            write(largest)
+        ));
+    }
+    Ok(Ring {
+        finished,
+        seam,
+        girth,
+        notes,
+    })
 }
 
 struct Casing<'a> {
@@ -192,21 +258,15 @@ fn draw(
 ) -> Result<Drafted, InputError> {
     let elastic = options.size("elastic", ELASTIC)?;
     let ease = options.allowance("ease", EASE)?;
-    let seam = options.allowance("seam", SEAM)?;
-    let extra = options.allowance("extra", EXTRA)?;
     let overlap = options.allowance("overlap", OVERLAP)?;
     let opening = options.size("opening", OPENING)?;
     let clear_front = options.allowance("clear_front", CLEAR_FRONT)?;
-    let girth_key = options.choice("sits_at", &GIRTHS, sits_by_default)?;
-    let girth = measure(brief, girth_key)?;
-    let hip = measure(brief, "hip_girth")?;
-
-    let length = hip + extra;
-    let ring = length - seam * 2;
-    if !ring.is_positive() {
-        let help = format!("the strip is {} long in all", brief.shown_in.write(length));
-        return Err(options.error("seam", "the seams are longer than the casing", help));
-    }
+    let Ring {
+        finished: ring,
+        seam,
+        girth,
+        notes,
+    } = ring(brief, options, sits_by_default)?;
     let usable = strips::usable(fabric);
     let least = strips::for_ring(ring, usable, seam);
     let count = Join::read(options)?.strips(least, options, fabric)?;
@@ -240,7 +300,10 @@ fn draw(
         ));
     }
 
-    let mut drafted = Drafted::default();
+    let mut drafted = Drafted {
+        notes,
+        ..Drafted::default()
+    };
     for strip in arrange(count, front, rest) {
         drafted
             .pieces
