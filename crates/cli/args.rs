@@ -124,8 +124,8 @@ pub struct RawEffort {
     /// How hard to look
     #[arg(long, value_enum, default_value_t = Level::Normal)]
     pub effort: Level,
-    /// Threads to use
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = threads)]
+    /// Independent searches, one thread each; another number looks at other layouts
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = threads)]
     pub threads: usize,
     /// Another seed looks at other layouts
     #[arg(long, value_name = "K", default_value_t = 1)]

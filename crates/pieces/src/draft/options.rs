@@ -342,14 +342,12 @@ pub(super) struct TopEdge {
 
 /// The top edge by the girth it sits at. With a band it is as long as the casing that it is sewn to:
 /// the opened waist of a skirt without an opening must pass the hips (geometry).
-pub(super) fn top_edge(
-    brief: &Brief<'_>,
-    options: &Options<'_>,
-) -> Result<TopEdge, InputError> {
+pub(super) fn top_edge(brief: &Brief<'_>, options: &Options<'_>) -> Result<TopEdge, InputError> {
     let girth_key = options.choice("sits_at", &GIRTHS, "waist_girth")?;
     if let Some(band) = options.part("band", waistband::PART_OPTIONS)? {
         if options.is_set("ease") {
-            let help = "leave it out, or write band = { extra = ... }: the top is as long as the casing";
+            let help =
+                "leave it out, or write band = { extra = ... }: the top is as long as the casing";
             return Err(options.error("ease", "ease does not go with a band", help));
         }
         let length = waistband::ring(brief, &band, girth_key)?.finished;
