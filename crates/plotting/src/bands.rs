@@ -399,7 +399,7 @@ impl Window<'_, '_> {
         for keep in &self.keep_clear {
             room.block(keep.inflated(CLEARANCE));
         }
-        let size = words::size(self.view.sheet.units, bounds.across(), bounds.along());
+        let size = words::size_down(self.view.sheet.units, bounds.across(), bounds.along());
         let wish = seen.centre();
         for text_size in [2.8, 2.3, 1.9] {
             for lines in [

@@ -33,9 +33,15 @@ pub(crate) fn title_rows(view: &View<'_>, page: &str) -> Vec<Row> {
     rows.push(Row::Rule);
     rows.push(Row::fact("fabric", &shorten_to(&sheet.fabric.name, 60)));
     rows.push(Row::fact("drape", words::drape(sheet.fabric.drape)));
-    rows.push(Row::fact("width", &write(sheet.fabric.width)));
+    rows.push(Row::fact(
+        "width",
+        &sheet.units.write_down(sheet.fabric.width),
+    ));
     let (left, right) = sheet.fabric.usable_width();
-    rows.push(Row::fact("usable width", &write(right - left)));
+    rows.push(Row::fact(
+        "usable width",
+        &sheet.units.write_down(right - left),
+    ));
     if let Some(direction) = words::direction(sheet.fabric.direction) {
         rows.push(Row::fact("direction", direction));
     }
@@ -47,7 +53,7 @@ pub(crate) fn title_rows(view: &View<'_>, page: &str) -> Vec<Row> {
     }
     rows.push(Row::fact("pieces", &sheet.placed.len().to_string()));
     if let Some(bounds) = view.left_over {
-        let size = words::size(sheet.units, bounds.across(), bounds.along());
+        let size = words::size_down(sheet.units, bounds.across(), bounds.along());
         rows.push(Row::fact("largest left over", &size));
     }
     rows.push(Row::fact("marking step rounding", &words::rounding(sheet)));

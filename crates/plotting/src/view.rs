@@ -13,6 +13,9 @@ use crate::style::Wearers;
 /// A turned outline that is not exact is rounded by less than this; its boxes grow by as much.
 const TURN_ROUNDING: i64 = 10;
 
+/// Strips narrower than this are no use to anybody and not offered as left over.
+const LEAST_LEFT_OVER: Length = Length::from_cm(2);
+
 /// One cloth, ready to be drawn.
 pub(crate) struct View<'a> {
     pub(crate) sheet: &'a Sheet<'a>,
@@ -46,7 +49,10 @@ impl<'a> View<'a> {
         let left_over = if short {
             None
         } else {
-            largest_beside(within, &boxes)
+            largest_beside(within, &boxes).filter(|b| {
+                let narrow = b.across().min(b.along());
+                narrow >= LEAST_LEFT_OVER && narrow > sheet.fabric.spacing
+            })
         };
         View {
             sheet,

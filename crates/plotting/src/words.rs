@@ -23,10 +23,18 @@ pub(crate) fn place_along(units: Units, length: Length) -> String {
 
 /// `35.0 × 99.0 cm`: the first number's unit is dropped where both have the same.
 pub(crate) fn size(units: Units, across: Length, along: Length) -> String {
-    let (across, along) = (units.write(across), units.write(along));
+    side_by_side(&units.write(across), &units.write(along))
+}
+
+/// The same for cloth, which is never printed larger than it is.
+pub(crate) fn size_down(units: Units, across: Length, along: Length) -> String {
+    side_by_side(&units.write_down(across), &units.write_down(along))
+}
+
+fn side_by_side(across: &str, along: &str) -> String {
     let unit = along.rsplit_once(' ').map_or("", |(_, unit)| unit);
     let across = match across.rsplit_once(' ') {
-        Some((value, same)) if same == unit => value.to_owned(),
+        Some((value, same)) if same == unit => value,
         _ => across,
     };
     format!("{across} \u{d7} {along}")
@@ -107,7 +115,7 @@ pub(crate) const fn direction(direction: Direction) -> Option<&'static str> {
         Direction::None => None,
         Direction::TwoWay => Some("two-way"),
         Direction::OneWay => Some("one-way"),
-        Direction::OneWayPerGarment => Some("one-way within a garment"),
+        Direction::OneWayPerGarment => Some("one-way per garment"),
     }
 }
 
