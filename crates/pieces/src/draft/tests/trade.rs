@@ -279,3 +279,69 @@ fn a_bias_sash_fits_across_the_cloth() {
     assert_eq!(drafted.pieces[0].copies, 2);
     assert_eq!(size(&drafted.pieces[0]), (980_000, 180_000));
 }
+
+#[test]
+fn a_casing_goes_round_the_larger_girth() {
+    // Geometry: a ring goes round what it sits on. 110 + 3 cm where the low waist is the larger girth.
+    let mut room = Room::new();
+    for (key, cm) in [("low_waist_girth", 110), ("hip_girth", 100)] {
+        let girth = Length::from_cm(cm);
+        room.wearer.measurements.insert(key.into(), girth);
+    }
+    let drafted = room.draw("waistband casing", vec![]);
+    assert_eq!(size(&drafted.pieces[0]).0, 1_130_000);
+    assert!(drafted.notes[0].contains("low waist girth of 110 cm"));
+    // Seams of 2 cm would leave 113 - 4 = 109 cm: the strip is made longer.
+    let wide_seams = room.draw("waistband casing", vec![("seam", number("2"))]);
+    assert_eq!(size(&wide_seams.pieces[0]).0, 1_140_000);
+    let short = room.draw("waistband casing", vec![("extra", number("0"))]);
+    assert!(short.notes[1].contains("less than the low waist girth"));
+}
+
+#[test]
+fn the_top_of_a_skirt_with_a_band_passes_the_hips() {
+    // Geometry: an opened waist passes the hips if it is no shorter than the hip girth of 101 cm; the
+    // casing is 101 + 3 - 2 = 102 cm round, and the top edge is sewn to all of it.
+    let band = || vec![("band", Value::Table(table(vec![])))];
+    let room = Room::new();
+    let gore = &room.draw("gored skirt", band()).pieces[0];
+    let corners: Vec<Point> = gore.finished[0].stretches().map(|(p, _)| p).collect();
+    assert_eq!(corners[2].x - corners[3].x, 170_000);
+    let circle = room.draw("circle skirt", band());
+    let waist = circle.pieces[0].finished[0].length_um();
+    assert!((waist / 10_000.0 - 102.0).abs() < 0.001, "{waist}");
+    assert!(circle.notes[0].contains("passes the hips"));
+    let gathered = room.draw("gathered skirt", band());
+    assert!(gathered.notes.iter().any(|n| n.contains("of 153 cm")));
+    let mut with_ease = band();
+    with_ease.push(("ease", number("2")));
+    assert_eq!(room.refuse("gored skirt", with_ease).key, "make[1].ease");
+}
+
+#[test]
+fn a_back_measured_and_set_is_told() {
+    let mut room = Room::new();
+    let says = |room: &Room, entries, words: &str| {
+        let notes = room.draw("panel skirt", entries).notes;
+        notes.iter().any(|note| note.contains(words))
+    };
+    let longer = || vec![("back_longer", number("4"))];
+    assert!(says(&room, longer(), "of 99 cm that was taken is not used"));
+    assert!(!says(&room, vec![("back_longer", number("2"))], "not used"));
+    assert!(!says(&room, vec![], "swapped"));
+    let back = Length::from_cm(95);
+    room.wearer
+        .measurements
+        .insert("skirt_length_back".into(), back);
+    assert!(says(&room, vec![], "check that the two were not swapped"));
+}
+
+#[test]
+fn ties_on_the_bias() {
+    let drafted = Room::new().draw("ties", vec![("cut", text("bias"))]);
+    assert_eq!(drafted.pieces[0].grain, Grain::Bias);
+    assert_eq!(
+        Room::new().draw("ties", vec![]).pieces[0].grain,
+        Grain::Either
+    );
+}
