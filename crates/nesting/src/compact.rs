@@ -42,7 +42,7 @@ pub fn compacted<'a>(
     mut layout: Layout,
 ) -> Layout {
     for _ in 0..ROUNDS {
-        let shorter = half_planes(shapes, regions, &layout)
+        let shorter = half_planes(problem, shapes, regions, &layout)
             .and_then(|planes| solve(problem, shapes, &layout, &planes))
             .filter(|candidate| is_valid(problem, shapes, regions, candidate));
         match shorter {
@@ -70,6 +70,7 @@ struct HalfPlane {
 
 /// `None` if there are too many.
 fn half_planes(
+    problem: &Problem,
     shapes: &Shapes,
     regions: &mut Regions<'_>,
     layout: &Layout,
@@ -78,7 +79,7 @@ fn half_planes(
     let laid = &layout.laid;
     for (moving, me) in laid.iter().enumerate() {
         for (fixed, other) in laid.iter().enumerate().take(moving) {
-            if !near(shapes, layout, fixed, moving) {
+            if !near(problem, shapes, layout, fixed, moving) {
                 continue;
             }
             let region = regions.pair(other.variant.shape, me.variant.shape);
@@ -111,10 +112,11 @@ fn half_planes(
     Some(planes)
 }
 
-fn near(shapes: &Shapes, layout: &Layout, a: usize, b: usize) -> bool {
+fn near(problem: &Problem, shapes: &Shapes, layout: &Layout, a: usize, b: usize) -> bool {
     let (a, b) = (&layout.laid[a], &layout.laid[b]);
     let (sa, sb) = (shapes.shape(a.variant.shape), shapes.shape(b.variant.shape));
-    let gap = 2 * LEASH;
+    // The polygon around the spacing's disc reaches as far as the spacing, straight or slanted within 2 %.
+    let gap = 2 * LEASH + problem.spacing.um();
     a.at.x - gap < b.at.x + sb.across
         && b.at.x - gap < a.at.x + sa.across
         && a.at.y - gap < b.at.y + sb.along
@@ -227,7 +229,7 @@ fn is_valid(
             && !regions.flaws(me.variant.shape).forbids(me.at)
             && (0..moving).all(|fixed| {
                 let other = layout.laid[fixed];
-                !near(shapes, layout, fixed, moving)
+                !near(problem, shapes, layout, fixed, moving)
                     || !regions
                         .pair(other.variant.shape, me.variant.shape)
                         .forbids(me.at.minus(other.at))

@@ -304,3 +304,18 @@ fn without_time_there_is_a_marker_all_the_same() {
     let answer = plan(&problem, &budget, &mut Silent).unwrap();
     verify::marker(&problem, &answer.marker).unwrap();
 }
+
+/// Pieces further apart than the linear program lets them move still have to keep a wide spacing.
+#[test]
+fn a_wide_spacing_is_kept_too() {
+    let items = vec![
+        item(rectangle(308, 990), 3, TWO_WAY),
+        item(rectangle(396, 990), 3, TWO_WAY),
+        item(trapezoid(200, 500, 400), 2, TWO_WAY),
+    ];
+    for spacing in [130, 300, 500] {
+        let mut problem = problem(1_400, items.clone());
+        problem.spacing = Length::from_mm(spacing);
+        length(&problem);
+    }
+}
