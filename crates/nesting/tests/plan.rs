@@ -313,7 +313,7 @@ fn a_wide_spacing_is_kept_too() {
         item(rectangle(396, 990), 3, TWO_WAY),
         item(trapezoid(200, 500, 400), 2, TWO_WAY),
     ];
-    for spacing in [130, 300, 500] {
+    for spacing in [130, 300, 500, 9_000_000] {
         let mut problem = problem(1_400, items.clone());
         problem.spacing = Length::from_mm(spacing);
         length(&problem);

@@ -171,9 +171,15 @@ pub fn clearance(spacing: Length) -> Option<Vec<Point>> {
 
 /// Counter-clockwise, straight corners dropped; crate `geo` computes it exactly on whole numbers.
 fn convex_hull(points: &[Point]) -> Vec<Point> {
-    let points: MultiPoint<i64> = points.iter().map(|p| (p.x, p.y)).collect();
+    // In i128, since the products of large coordinates would overflow an i64.
+    let wide = |p: &Point| (i128::from(p.x), i128::from(p.y));
+    let points: MultiPoint<i128> = points.iter().map(wide).collect();
     let (ring, _) = points.convex_hull().into_inner();
-    let mut hull: Vec<Point> = ring.coords().map(|c| Point::new(c.x, c.y)).collect();
+    let narrow = |v: i128| v as i64;
+    let mut hull: Vec<Point> = ring
+        .coords()
+        .map(|c| Point::new(narrow(c.x), narrow(c.y)))
+        .collect();
     // The ring ends where it begins.
     hull.pop();
     hull
