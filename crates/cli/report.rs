@@ -51,12 +51,12 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
     let name = &cloth.fabric.name;
     let needed = units.write_up(cloth.needed());
     let Some(offer) = cloth.chosen() else {
-        let buy = bought(units, cloth.fabric.length_to_buy(cloth.needed()));
+        let buy = units.write_bought(cloth.fabric.length_to_buy(cloth.needed()));
         return format!("Buy {buy} of {name}: the layout needs {needed}.");
     };
     let ruling = &cloth.answer.rulings[offer];
     let have = units.write_down(cloth.fabric.on_hand[offer]);
-    let buy = bought(units, cloth.fabric.length_to_buy(cloth.needed()));
+    let buy = units.write_bought(cloth.fabric.length_to_buy(cloth.needed()));
     let bound = bound_text(cloth, units);
     match ruling.verdict {
         Verdict::Enough => {
@@ -156,14 +156,14 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
             units.write_up(fabric.end_allowance),
             units.write_up(fabric.selling_step)
         ));
-        rows.push(["to buy".to_owned(), bought(units, buy), words]);
+        rows.push(["to buy".to_owned(), units.write_bought(buy), words]);
     }
     let rounding = cloth.answer.snap.largest_rounding;
     if rounding.is_positive() {
         let off = count.saturating_sub(cloth.answer.snap.on_step);
         rows.push([
             "marking".to_owned(),
-            marking(units, rounding),
+            units.write_rounding(rounding),
             format!(
                 "at most: how far the printed {} rounded",
                 if off == 1 {
@@ -192,28 +192,6 @@ fn spare(units: Units, left: Length) -> String {
     } else {
         format!("with {} to spare", units.write_down(left))
     }
-}
-
-/// A length to buy: in the unit of the rest, and in yards beside inches where a shop sells by them.
-#[must_use]
-pub fn bought(units: Units, length: Length) -> String {
-    let bare = units.write_up(length);
-    let shop = units.write_cloth_up(length);
-    if units.is_metric() || bare == shop {
-        bare
-    } else {
-        format!("{bare} ({shop})")
-    }
-}
-
-/// How far a printed place may be off, rounded up: to 0.1 mm, or to 1/16 in.
-fn marking(units: Units, rounding: Length) -> String {
-    if units.is_metric() {
-        return format!("{:.1} mm", (rounding.mm() * 10.0).ceil() / 10.0);
-    }
-    // 1/16 in is 1587.5 micrometres.
-    let sixteenths = (rounding.um() * 2 + 3_174) / 3_175;
-    units.write_radius(Length::from_um(sixteenths * 3_175 / 2))
 }
 
 /// The bound, rounded down: more was not proved. Where the layout reaches it, the two read alike.

@@ -6,7 +6,6 @@ use pieces::{Length, Units};
 
 use super::Answered;
 use super::schema::ShoppingRecord;
-use crate::report::bought;
 
 /// The whole list: cloths in the order of the job, then the rest by name.
 pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
@@ -26,7 +25,7 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
             quantity: in_shop_unit(length, units),
             unit: if units.is_metric() { "m" } else { "yd" }.to_owned(),
             length_um: length,
-            text: bought(units, length),
+            text: units.write_bought(length),
             cost_hundredths: cloth.fabric.price.map(|price| price.of(length)),
         });
     }
@@ -47,7 +46,7 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
             length_um: length,
             // A troupe's elastic is bought by the yard like cloth.
             text: if length > Length::from_cm(200) {
-                bought(units, length)
+                units.write_bought(length)
             } else {
                 units.write_up(length)
             },

@@ -15,7 +15,7 @@ use crate::job::Job;
 use crate::message::{Fault, Refused};
 use crate::output::{Folder, beside, file_part};
 use crate::progress::Line;
-use crate::report::{bare_table, bought, bound_text, indented};
+use crate::report::{bare_table, bound_text, indented};
 
 pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     let mut job = Job::load(&args.job)?;
@@ -179,7 +179,7 @@ fn add_row(
         bound_text(cloth, units),
         have.map_or_else(dash, |have| units.write_down(have)),
         verdict,
-        buy.map_or_else(dash, |buy| bought(units, buy)),
+        buy.map_or_else(dash, |buy| units.write_bought(buy)),
         whole.map_or_else(dash, |whole| cost(whole, currency)),
         format!("{}.{} %", used / 10, used % 10),
     ]);

@@ -328,7 +328,7 @@ impl Window<'_, '_> {
             let edge = format!("selvedge {}", write(fabric.selvedge));
             choices.push(format!(
                 "{edge} (hatched), usable width {}",
-                write(right - left)
+                self.view.sheet.units.write_down(right - left)
             ));
             choices.push(edge);
             choices.push("selvedge".to_owned());

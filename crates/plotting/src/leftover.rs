@@ -13,7 +13,7 @@
 
 use std::collections::BTreeSet;
 
-use pieces::{Bounds, Outline, Point};
+use pieces::{Bounds, Length, Outline, Point};
 
 /// Slices of a slanted edge are made so thin that the boxes stand out by no more than this: 5 mm. A
 /// smaller value finds little more usable cloth and makes the grid finer.
@@ -31,11 +31,16 @@ const STEPS: [i64; 4] = [1, 1_000, 10_000, 100_000];
 /// The largest empty upright rectangle in `within` that meets no inside of `taken`; `None` if every
 /// bit is taken. See the module for what is promised.
 pub fn largest_rectangle(within: Bounds, taken: &[Outline]) -> Option<Bounds> {
-    largest_beside(within, &taken.iter().flat_map(cover).collect::<Vec<_>>())
+    let boxes: Vec<Bounds> = taken.iter().flat_map(cover).collect();
+    largest_beside(within, &boxes, Length::ZERO)
 }
 
-/// As [`largest_rectangle`], for boxes that were made before.
-pub(crate) fn largest_beside(within: Bounds, boxes: &[Bounds]) -> Option<Bounds> {
+/// As [`largest_rectangle`], for boxes that were made before, and neither side narrower than `narrowest`.
+pub(crate) fn largest_beside(
+    within: Bounds,
+    boxes: &[Bounds],
+    narrowest: Length,
+) -> Option<Bounds> {
     if !within.across().is_positive() || !within.along().is_positive() {
         return None;
     }
@@ -46,7 +51,7 @@ pub(crate) fn largest_beside(within: Bounds, boxes: &[Bounds]) -> Option<Bounds>
             .collect();
         let grid = Grid::new(within, &boxes);
         if grid.xs.len() * grid.ys.len() <= MOST_CELLS || step == STEPS[STEPS.len() - 1] {
-            return grid.largest(&boxes);
+            return grid.largest(&boxes, narrowest);
         }
     }
     None
@@ -167,7 +172,7 @@ impl Grid {
         }
     }
 
-    fn largest(&self, boxes: &[Bounds]) -> Option<Bounds> {
+    fn largest(&self, boxes: &[Bounds], narrowest: Length) -> Option<Bounds> {
         let column = |x: i64| self.xs.partition_point(|&v| v < x);
         let mut waiting: Vec<&Bounds> = boxes.iter().collect();
         waiting.sort_by_key(|b| std::cmp::Reverse(b.min.y));
@@ -184,13 +189,19 @@ impl Grid {
             for b in &active {
                 free_from[column(b.min.x)..column(b.max.x)].fill(row + 1);
             }
-            self.widest_under(row, &free_from, &mut best);
+            self.widest_under(row, &free_from, narrowest, &mut best);
         }
         best.map(|(_, bounds)| bounds)
     }
 
     /// Largest rectangle whose upper border is that of `row`.
-    fn widest_under(&self, row: usize, free_from: &[usize], best: &mut Option<(i128, Bounds)>) {
+    fn widest_under(
+        &self,
+        row: usize,
+        free_from: &[usize],
+        narrowest: Length,
+        best: &mut Option<(i128, Bounds)>,
+    ) {
         let top = self.ys[row + 1];
         // (first column, row it is free from), rows falling from bottom to top of the stack.
         let mut stack: Vec<(usize, usize)> = Vec::new();
@@ -212,7 +223,8 @@ impl Grid {
                     area > *most
                         || (area == *most && (bounds.min.y, bounds.min.x) < (b.min.y, b.min.x))
                 });
-                if area > 0 && better {
+                let wide = bounds.across().min(bounds.along()) >= narrowest;
+                if area > 0 && wide && better {
                     *best = Some((area, bounds));
                 }
             }
@@ -225,8 +237,6 @@ impl Grid {
 
 #[cfg(test)]
 mod tests {
-    use pieces::Length;
-
     use super::*;
 
     fn bounds(x0: i64, y0: i64, x1: i64, y1: i64) -> Bounds {
@@ -267,6 +277,17 @@ mod tests {
     fn the_whole_cloth_is_left_where_nothing_lies() {
         let cloth = bounds(1_000, 0, 139_000, 100_000);
         assert_eq!(largest_rectangle(cloth, &[]), Some(cloth));
+    }
+
+    #[test]
+    fn a_long_sliver_does_not_hide_a_smaller_piece_of_use() {
+        // A strip 1 wide over the whole length, and a field of 10 by 9 at one end.
+        let within = bounds(0, 0, 50, 1_000);
+        let boxes = [bounds(1, 0, 50, 991), bounds(11, 991, 50, 1_000)];
+        let narrowest = |n| largest_beside(within, &boxes, Length::from_um(n));
+        assert_eq!(narrowest(0), Some(bounds(0, 0, 1, 1_000)));
+        assert_eq!(narrowest(2), Some(bounds(0, 991, 11, 1_000)));
+        assert_eq!(narrowest(10), None);
     }
 
     #[test]
@@ -311,7 +332,7 @@ mod tests {
                     bounds(x, y, (x + 1 + next(12)).min(30), (y + 1 + next(12)).min(40))
                 })
                 .collect();
-            let found = largest_beside(within, &boxes).map_or(0, |b| {
+            let found = largest_beside(within, &boxes, Length::ZERO).map_or(0, |b| {
                 i128::from(b.across().um()) * i128::from(b.along().um())
             });
             assert_eq!(found, by_hand(within, &boxes), "{boxes:?}");

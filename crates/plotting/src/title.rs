@@ -92,7 +92,7 @@ pub(crate) fn number_rows(view: &View<'_>) -> Vec<Row> {
         }
     }
     if let Some(buy) = sheet.to_buy {
-        rows.push(Row::fact("to buy", &up(buy)));
+        rows.push(Row::fact("to buy", &sheet.units.write_bought(buy)));
     }
     if let Some(used) = view.used_permille() {
         let share = format!("{}.{} %", used / 10, used % 10);

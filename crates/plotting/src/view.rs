@@ -49,10 +49,9 @@ impl<'a> View<'a> {
         let left_over = if short {
             None
         } else {
-            largest_beside(within, &boxes).filter(|b| {
-                let narrow = b.across().min(b.along());
-                narrow >= LEAST_LEFT_OVER && narrow > sheet.fabric.spacing
-            })
+            // The gap kept between pieces is left over too, but no use.
+            let gap = sheet.fabric.spacing + Length::from_um(1);
+            largest_beside(within, &boxes, LEAST_LEFT_OVER.max(gap))
         };
         View {
             sheet,

@@ -85,9 +85,12 @@ pub(crate) fn verdict(view: &View<'_>) -> (String, String) {
     match sheet.verdict {
         Some(Verdict::Enough) => (
             "Enough".to_owned(),
-            match there - sheet.needed {
-                Length::ZERO => "It fits exactly, nothing to spare.".to_owned(),
-                spare => format!("{} to spare.", down(spare)),
+            // What is less than the unit shows is nothing to anybody.
+            match down(there - sheet.needed) {
+                spare if spare == down(Length::ZERO) => {
+                    "It fits exactly, nothing to spare.".to_owned()
+                }
+                spare => format!("{spare} to spare."),
             },
         ),
         Some(Verdict::NotEnough) => (
@@ -103,7 +106,10 @@ pub(crate) fn verdict(view: &View<'_>) -> (String, String) {
             ),
         ),
         None => match sheet.to_buy {
-            Some(buy) => (format!("Buy {}", up(buy)), String::new()),
+            Some(buy) => (
+                format!("Buy {}", sheet.units.write_bought(buy)),
+                String::new(),
+            ),
             None => (format!("{} needed", up(sheet.needed)), String::new()),
         },
     }
@@ -138,15 +144,5 @@ pub(crate) fn rounding(sheet: &Sheet<'_>) -> String {
     if !largest.is_positive() {
         return "all on the step".to_owned();
     }
-    if is_inches(sheet.units) {
-        format!(
-            "up to {:.3} in",
-            (largest.um() as f64 / 25.4).ceil() / 1_000.0
-        )
-    } else {
-        format!(
-            "up to {:.1} mm",
-            (largest.um() as f64 / 100.0).ceil() / 10.0
-        )
-    }
+    format!("up to {}", sheet.units.write_rounding(largest))
 }

@@ -323,3 +323,25 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn what_is_bought_and_what_is_off_is_rounded_up() {
+    let four_and_a_half_yards = Length::YARD.times_ratio(9, 2, Rounding::Up);
+    assert_eq!(
+        Units::Inches.write_bought(four_and_a_half_yards),
+        "162 in (4 1/2 yd)"
+    );
+    assert_eq!(
+        Units::Centimetres.write_bought(Length::from_um(1_000_001)),
+        "100.1 cm"
+    );
+    // 1.3 mm is a little more than 3/64 in and less than 1/16.
+    assert_eq!(
+        Units::Inches.write_rounding(Length::from_um(1_300)),
+        "1/16 in"
+    );
+    assert_eq!(
+        Units::Centimetres.write_rounding(Length::from_um(1_301)),
+        "1.4 mm"
+    );
+}

@@ -77,6 +77,29 @@ impl Units {
         self.cloth(length, Way::To(Rounding::Down))
     }
 
+    /// A length to buy, rounded up: in the job's own unit, with what a shop sells by in brackets where
+    /// that is another (`162 in (4 1/2 yd)`).
+    #[must_use]
+    pub fn write_bought(self, length: Length) -> String {
+        let own = self.write_up(length);
+        let shop = self.write_cloth_up(length);
+        if self.is_metric() || own == shop {
+            own
+        } else {
+            format!("{own} ({shop})")
+        }
+    }
+
+    /// How far a printed place may be off, rounded up: to 0.1 mm, or to 1/16 in.
+    #[must_use]
+    pub fn write_rounding(self, off: Length) -> String {
+        if self.is_metric() {
+            format!("{:.1} mm", (off.mm() * 10.0).ceil() / 10.0)
+        } else {
+            self.body(off, Way::To(Rounding::Up), 16)
+        }
+    }
+
     fn body(self, length: Length, way: Way, parts: i64) -> String {
         if !self.is_metric() {
             // Half-micrometres, because 1/16 in is not a whole number of micrometres.
