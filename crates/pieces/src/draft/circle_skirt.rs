@@ -1,9 +1,14 @@
 //! Circle skirt: a ring, or a part of one, in one piece or in sectors.
 //!
 //! Rules (geometry): with f the part of a circle, the waist radius is r = W / (2 pi f) and the hem
-//! radius r + L; W is the girth, or with a band the length of the casing. The cut radii are r - waist seam and r + L + hem; straight edges get a seam beside
-//! them. A full circle in one piece has its waist as a cut-out and no seam. Radii are rounded so that
-//! the ring never gets narrower. The narrow hem of 1/4 in is that of T. Johnson, *It's Fun to Sew: a
+//! radius r + L; W is the girth, or with a band the length of the casing. The cut radii are r - waist
+//! seam and r + L + hem; straight edges get a seam beside them. A full circle in one piece has its
+//! waist as a cut-out and no seam. Radii are rounded so that the ring never gets narrower.
+//!
+//! A sector lies with its middle or with one straight edge along the selvedge; both are usual (common
+//! practice, no published source). Unless `grain` is set, whichever takes less cloth in upright rows is
+//! taken, see [`super::rows`]; cloth that points one way keeps the middle, so that the print stands
+//! upright there. The narrow hem of 1/4 in is that of T. Johnson, *It's Fun to Sew: a
 //! Cotton School Dress*, 4-H Club Series L-87, for circle skirts.
 
 use std::f64::consts::TAU;
@@ -12,7 +17,8 @@ use super::options::{
     self, Options, Preset, SEAM, SEAM_OPTION, skirt_length, skirt_needs, top_edge,
 };
 use super::shape::{FURTHEST, bare, notch};
-use super::{Brief, Draft, Drafted, OptionSpec, waistband};
+use super::{Brief, Draft, Drafted, OptionSpec, rows, strips, waistband};
+use crate::fabric::Direction;
 use crate::length::{Length, Rounding};
 use crate::outline::Point;
 use crate::path::{Path, Segment};
@@ -55,15 +61,16 @@ const OPTIONS: &[OptionSpec] = &[
     },
     OptionSpec {
         key: "grain",
-        takes: "\"lengthwise\", \"crosswise\" or \"either\"",
-        default: "lengthwise in one piece, either in sectors",
-        about: "how the middle of a piece lies on the cloth; a circle holds every direction of the grain",
+        takes: "\"lengthwise\", \"crosswise\", \"either\" or \"straight edge\"",
+        default: "what takes less cloth",
+        about: "how the middle of a sector lies on the cloth, or that one straight edge lies along the selvedge",
     },
     options::BAND,
 ];
 
-/// How the middle of a sector may lie. The bias falls within it anyway.
-const GRAINS: [&str; 3] = ["lengthwise", "crosswise", "either"];
+/// How a sector may lie. The bias falls within it anyway.
+const GRAINS: [&str; 4] = ["lengthwise", "crosswise", "either", STRAIGHT_EDGE];
+const STRAIGHT_EDGE: &str = "straight edge";
 
 const CURVED_HEM: Preset = Preset::new(60, 4);
 
@@ -109,37 +116,52 @@ impl Draft for CircleSkirt {
             "half" => 2,
             _ => 1,
         };
-        let skirt = Circle {
+        let sectors = options.count("sectors", (1, 24), 1)?;
+        let mut skirt = Circle {
             quarters,
-            sectors: options.count("sectors", (1, 24), 1)?,
+            sectors,
             // In micrometres; decides nothing before it is rounded.
             radius: waist_radius_um(waist, quarters),
             length,
             seam: options.allowance("seam", SEAM)?,
             waist_seam: options.allowance("waist_seam", SEAM)?,
             hem: options.allowance("hem", CURVED_HEM)?,
-            grain: match options.choice("grain", &GRAINS, "")? {
-                "lengthwise" => Grain::Lengthwise,
-                "crosswise" => Grain::Crosswise,
-                "either" => Grain::Either,
-                _ if options.count("sectors", (1, 24), 1)? > 1 => Grain::Either,
-                _ => Grain::Lengthwise,
+            upright: Upright::Middle,
+            grain: if sectors > 1 {
+                Grain::Either
+            } else {
+                Grain::Lengthwise
             },
+        };
+        let impossible = |(key, what): (&str, String)| {
+            let radius = Length::from_um(skirt.radius as i64);
+            let help = format!(
+                "the waist radius is {}",
+                brief.shown_in.write_radius(radius)
+            );
+            options.error(key, what, help)
         };
         let mut drafted = Drafted {
             notes: top_edge.note.into_iter().collect(),
             ..Drafted::default()
         };
-        drafted
-            .pieces
-            .push(skirt.piece(brief).map_err(|(key, what)| {
-                let radius = Length::from_um(skirt.radius as i64);
-                let help = format!(
-                    "the waist radius is {}",
-                    brief.shown_in.write_radius(radius)
-                );
-                options.error(key, what, help)
-            })?);
+        let piece = match options.choice("grain", &GRAINS, "")? {
+            "" => {
+                let (piece, note) = skirt.that_takes_less_cloth(brief).map_err(impossible)?;
+                drafted.notes.extend(note);
+                piece
+            }
+            word => {
+                (skirt.grain, skirt.upright) = match word {
+                    "crosswise" => (Grain::Crosswise, Upright::Middle),
+                    "either" => (Grain::Either, Upright::Middle),
+                    STRAIGHT_EDGE => (Grain::Lengthwise, Upright::Edge),
+                    _ => (Grain::Lengthwise, Upright::Middle),
+                };
+                skirt.piece(brief).map_err(impossible)?
+            }
+        };
+        drafted.pieces.push(piece);
         let radius = Length::from_um_f64(skirt.radius, Rounding::Up).unwrap_or_default();
         drafted.notes.push(format!(
             "Waist radius {}, hem radius {}, measured from the centre to the finished edges.",
@@ -162,6 +184,16 @@ fn waist_radius_um(waist: Length, quarters: u32) -> f64 {
     waist.um() as f64 * 4.0 / (TAU * f64::from(quarters))
 }
 
+/// What of a sector runs along the piece's own y axis.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Upright {
+    /// Its middle.
+    Middle,
+    /// Its left straight edge.
+    Edge,
+}
+
+#[derive(Clone)]
 struct Circle {
     quarters: u32,
     sectors: u32,
@@ -171,9 +203,66 @@ struct Circle {
     waist_seam: Length,
     hem: Length,
     grain: Grain,
+    upright: Upright,
 }
 
 impl Circle {
+    fn is_whole(&self) -> bool {
+        self.quarters == 4 && self.sectors == 1
+    }
+
+    /// The angle of one sector.
+    fn angle(&self) -> f64 {
+        TAU * f64::from(self.quarters) / 4.0 / f64::from(self.sectors)
+    }
+
+    /// The piece as it takes less cloth, with its middle or a straight edge upright, and a note about
+    /// the choice where there was one.
+    fn that_takes_less_cloth(
+        &self,
+        brief: &Brief<'_>,
+    ) -> Result<(Piece, Option<String>), (&'static str, String)> {
+        let middle = self.piece(brief)?;
+        let direction = brief.fabric.direction;
+        if self.is_whole() || !matches!(direction, Direction::None | Direction::TwoWay) {
+            return Ok((middle, None));
+        }
+        let edge = Circle {
+            upright: Upright::Edge,
+            ..self.clone()
+        }
+        .piece(brief)?;
+        let usable = strips::usable(brief.fabric);
+        let taken = |piece: &Piece| {
+            let sideways = (direction == Direction::None && self.grain == Grain::Either)
+                .then(|| rows::length(&piece.cut.turned(1), piece.copies, usable));
+            let upright = rows::length(&piece.cut, piece.copies, usable);
+            upright.into_iter().chain(sideways.flatten()).min()
+        };
+        let (by_middle, by_edge) = (taken(&middle), taken(&edge));
+        if by_middle == by_edge {
+            return Ok((middle, None));
+        }
+        let edge_is_less = by_edge.is_some_and(|edge| by_middle.is_none_or(|middle| edge < middle));
+        let mut ways = [("the middle", by_middle), ("a straight edge", by_edge)];
+        if edge_is_less {
+            ways.reverse();
+        }
+        let what = match self.sectors {
+            1 => format!("The {} lies", middle.name),
+            n => format!("The {n} sectors lie"),
+        };
+        let takes = ways.map(|(way, length)| match length {
+            Some(length) => {
+                let length = brief.shown_in.write_cloth_up(length);
+                format!("with {way} on the grain in about {length} of cloth")
+            }
+            None => format!("not at all with {way} on the grain"),
+        });
+        let note = format!("{what} {} if laid in rows, {}.", takes[0], takes[1]);
+        Ok((if edge_is_less { edge } else { middle }, Some(note)))
+    }
+
     /// The error names the option it is about.
     fn piece(&self, brief: &Brief<'_>) -> Result<Piece, (&'static str, String)> {
         let too_large = || {
@@ -197,7 +286,13 @@ impl Circle {
         }
         let finished = [outward(self.radius)?, outward(self.radius)? + self.length];
         let centre = Point::new(0, outer.um());
-        let whole = self.quarters == 4 && self.sectors == 1;
+        let whole = self.is_whole();
+        let angle = self.angle();
+        // Counter-clockwise from straight down, where the hem is.
+        let first = match self.upright {
+            Upright::Middle => -angle / 2.0,
+            Upright::Edge => 0.0,
+        };
         let (cut_path, cut_outs, finished_paths, hem) = if whole {
             let circle = |radius| Path::circle(centre, radius);
             (
@@ -207,15 +302,15 @@ impl Circle {
                 circle(outer),
             )
         } else {
-            let angle = TAU * f64::from(self.quarters) / 4.0 / f64::from(self.sectors);
             let room = inner.um() as f64 * (angle / 2.0).sin().abs();
             if room <= self.seam.um() as f64 + 2.0 {
                 let what = "the seams of a sector meet before they reach the waist";
                 return Err(("seam", what.into()));
             }
             // A micrometre against the rounding of the corners.
-            let cut = sector(centre, inner, outer, angle, self.seam + Length::from_um(1));
-            let finished = sector(centre, finished[0], finished[1], angle, Length::ZERO);
+            let seam = self.seam + Length::from_um(1);
+            let cut = sector(centre, [inner, outer], first, angle, seam);
+            let finished = sector(centre, finished, first, angle, Length::ZERO);
             let hem = Path {
                 start: cut.start,
                 segments: cut.segments[..1].to_vec(),
@@ -243,10 +338,17 @@ impl Circle {
         } else {
             ("", "seam")
         };
-        let at_hem = Point::new(0, 0);
-        let at_waist = centre.plus(Point::new(0, -inner.um()));
-        for at in [at_hem, at_waist] {
-            piece.notches.push(notch(at, NotchKind::Centre, front));
+        let middle = if whole { 0.0 } else { first + angle / 2.0 };
+        for radius in [outer, inner] {
+            let (sin, cos) = middle.sin_cos();
+            let radius = radius.um() as f64;
+            let at = Point::new(
+                (radius * sin).round() as i64,
+                -(radius * cos).round() as i64,
+            );
+            piece
+                .notches
+                .push(notch(centre.plus(at), NotchKind::Centre, front));
         }
         if whole {
             for radius in [outer, inner] {
@@ -277,35 +379,43 @@ impl Circle {
     }
 }
 
-/// A sector of a ring that opens upwards, symmetric to x = 0, with its straight edges moved out by
-/// `beside`: outer arc, right edge, inner arc back, left edge.
-fn sector(centre: Point, inner: Length, outer: Length, angle: f64, beside: Length) -> Path {
-    let (sin, cos) = (angle / 2.0).sin_cos();
-    // Along the right edge from the centre, and square to it out of the sector.
-    let corner = |radius: Length, side: i64| {
+/// A sector of a ring from the angle `first` on, counter-clockwise from straight down, with its
+/// straight edges moved out by `beside`: outer arc, right edge, inner arc back, left edge. A left edge
+/// straight down is exactly upright.
+fn sector(
+    centre: Point,
+    [inner, outer]: [Length; 2],
+    first: f64,
+    angle: f64,
+    beside: Length,
+) -> Path {
+    // Along a straight edge from the centre, and square to it out of the sector.
+    let corner = |radius: Length, at: f64, out: f64| {
+        let (sin, cos) = at.sin_cos();
         let beside = beside.um() as f64;
         let along = ((radius.um() as f64).powi(2) - beside * beside)
             .max(0.0)
             .sqrt();
-        let (x, y) = (along * sin + beside * cos, beside * sin - along * cos);
-        centre.plus(Point::new(side * x.round() as i64, y.round() as i64))
+        let (x, y) = (
+            along * sin + out * beside * cos,
+            out * beside * sin - along * cos,
+        );
+        centre.plus(Point::new(x.round() as i64, y.round() as i64))
     };
+    let left = |radius| corner(radius, first, -1.0);
+    let right = |radius| corner(radius, first + angle, 1.0);
     let arc = |to: Point, counter_clockwise| Segment::Arc {
         to,
         centre,
         counter_clockwise,
     };
     Path {
-        start: corner(outer, -1),
+        start: left(outer),
         segments: vec![
-            arc(corner(outer, 1), true),
-            Segment::Line {
-                to: corner(inner, 1),
-            },
-            arc(corner(inner, -1), false),
-            Segment::Line {
-                to: corner(outer, -1),
-            },
+            arc(right(outer), true),
+            Segment::Line { to: right(inner) },
+            arc(left(inner), false),
+            Segment::Line { to: left(outer) },
         ],
     }
 }

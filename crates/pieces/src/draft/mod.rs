@@ -15,6 +15,7 @@ mod gored_skirt;
 mod options;
 mod panel_skirt;
 mod plain;
+mod rows;
 mod ruffle;
 mod sash;
 mod shape;

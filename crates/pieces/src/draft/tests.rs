@@ -346,6 +346,17 @@ fn every_draft_draws_sound_pieces_with_varied_settings() {
             vec![("sectors", number("3")), ("hem", number("2"))],
         ),
         ("circle skirt", vec![("part", text("three-quarter"))]),
+        (
+            "circle skirt",
+            vec![
+                ("part", text("three-quarter")),
+                ("grain", text("straight edge")),
+            ],
+        ),
+        (
+            "circle skirt",
+            vec![("sectors", number("5")), ("grain", text("straight edge"))],
+        ),
         ("circle skirt", vec![("part", text("half"))]),
         (
             "circle skirt",

@@ -345,3 +345,46 @@ fn ties_on_the_bias() {
         Grain::Either
     );
 }
+
+#[test]
+fn sectors_lie_as_they_take_less_cloth() {
+    // Geometry: the hem radius is 72 / 2 pi + 60 + 0.6 = 72.06 cm, and a quarter with 1 cm seams beside
+    // it 73.06 cm each way: two side by side do not fit 140 cm, but fit into each other head to tail.
+    let mut room = Room::new();
+    let quarters = || vec![("sectors", number("4"))];
+    let drafted = room.draw("circle skirt", quarters());
+    let piece = &drafted.pieces[0];
+    let (across, along) = size(piece);
+    assert!((across - 730_600).abs() < 100 && (along - 730_600).abs() < 100);
+    // From the waist to the hem straight up and down, cut and finished.
+    for path in [&piece.cut_path, &piece.finished[0]] {
+        assert_eq!(path.segments[2].to().x, path.start.x);
+    }
+    let note = |drafted: &Drafted| {
+        let chosen = drafted
+            .notes
+            .iter()
+            .find(|note| note.contains("sectors lie"));
+        chosen.cloned().unwrap_or_default()
+    };
+    assert!(
+        note(&drafted).starts_with("The 4 sectors lie with a straight edge on the grain"),
+        "{:?}",
+        drafted.notes
+    );
+    // What is set is kept; cloth that points one way keeps the middle upright.
+    let mut set = quarters();
+    set.push(("grain", text("lengthwise")));
+    let upright = room.draw("circle skirt", set);
+    assert_eq!(note(&upright), "");
+    assert!(size(&upright.pieces[0]).0 > 1_000_000);
+    set = quarters();
+    set.push(("grain", text("straight edge")));
+    assert_eq!(room.draw("circle skirt", set).pieces[0].cut, piece.cut);
+    for fabric in room.fabrics.values_mut() {
+        fabric.direction = Direction::OneWay;
+    }
+    let one_way = room.draw("circle skirt", quarters());
+    assert_eq!(one_way.pieces[0].cut, upright.pieces[0].cut);
+    assert_eq!(note(&one_way), "");
+}
