@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use comfy_table::{CellAlignment, Table};
-use pieces::{Fabric, Units};
-use plotting::{Choice, Sheet, comparison_chart, comparison_sheet};
+use pieces::Units;
+use plotting::{Choice, comparison_chart, comparison_sheet};
 
 use super::{Exit, say};
 use crate::answer::compare::{Compared, compare_job, look_over};
@@ -190,43 +190,23 @@ fn drawings(
     all: &[Compared],
     date: Option<&str>,
 ) -> Result<Vec<(String, String)>, Trouble> {
-    // On a sheet of several markers the choice says more than the fabric that it starts from.
-    let named: Vec<Option<Fabric>> = all
+    let choices: Vec<Choice<'_>> = all
         .iter()
-        .map(|compared| {
-            let fabric = cloth(compared)?.fabric.clone();
-            let name = compared.label.clone();
-            Some(Fabric { name, ..fabric })
+        .map(|compared| Choice {
+            label: compared.label.clone(),
+            cloths: match (&compared.outcome, cloth(compared)) {
+                (Ok(answered), Some(cloth)) => vec![cloth.sheet(&answered.job, date)],
+                _ => Vec::new(),
+            },
         })
         .collect();
-    let mut choices = Vec::new();
-    let mut sheets: Vec<Sheet<'_>> = Vec::new();
-    for (compared, named) in all.iter().zip(&named) {
-        let (Ok(answered), Some(cloth), Some(fabric)) = (&compared.outcome, cloth(compared), named)
-        else {
-            continue;
-        };
-        let offer = cloth.chosen();
-        choices.push(Choice {
-            label: compared.label.clone(),
-            needed: cloth.needed(),
-            bound: cloth.bound().length,
-            to_buy: cloth.to_buy(offer),
-            on_hand: offer.map(|offer| cloth.fabric.on_hand[offer]),
-            verdict: cloth.verdict(offer).verdict(),
-        });
-        sheets.push(Sheet {
-            fabric,
-            ..cloth.sheet(&answered.job, date)
-        });
-    }
     let chart = comparison_chart(&job.title, job.shown_in, &choices)
         .map_err(|error| Trouble::Internal(error.to_string()))?;
     Ok(vec![
         ("comparison-chart.svg".to_owned(), chart),
         (
             "comparison-sheet.svg".to_owned(),
-            comparison_sheet(&job.title, &sheets),
+            comparison_sheet(&job.title, &choices),
         ),
     ])
 }

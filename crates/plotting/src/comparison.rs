@@ -7,10 +7,10 @@
 use crate::bands::{self, Band, Listed};
 use crate::block::{self, COLUMN, GUTTER, Row};
 use crate::font::{shorten, shorten_to};
-use crate::page::{A3, MARGIN, Page, SCALES, choices};
+use crate::page::{self, A3, MARGIN, Page, SCALES};
 use crate::paper::Spot;
 use crate::scene::{Anchor, Ink, Scene, Text};
-use crate::sheet::Sheet;
+use crate::sheet::{Choice, Sheet};
 use crate::style::{FAINT, Wearers};
 use crate::title;
 use crate::view::View;
@@ -23,14 +23,19 @@ const HEADING: f64 = 5.0;
 /// The sheets' markers at the same scale on one page, each with caption and verdict, as SVG in
 /// millimetres of paper. The same sheets give the same bytes.
 #[must_use]
-pub fn comparison_sheet(title: &str, sheets: &[Sheet<'_>]) -> String {
-    comparison_scene(title, sheets).write()
+pub fn comparison_sheet(title: &str, choices: &[Choice<'_>]) -> String {
+    comparison_scene(title, choices).write()
 }
 
-pub(crate) fn comparison_scene(title: &str, sheets: &[Sheet<'_>]) -> Scene {
-    let wearers = Wearers::of(&sheets.iter().collect::<Vec<_>>());
-    let views: Vec<View<'_>> = sheets.iter().map(|s| View::new(s, &wearers)).collect();
-    choices()
+pub(crate) fn comparison_scene(title: &str, choices: &[Choice<'_>]) -> Scene {
+    let sheets: Vec<&Sheet<'_>> = choices.iter().flat_map(|c| &c.cloths).collect();
+    let wearers = Wearers::of(&sheets);
+    let views: Vec<(String, View<'_>)> = choices
+        .iter()
+        .flat_map(|choice| choice.cloths.iter().map(move |sheet| (choice, sheet)))
+        .map(|(choice, sheet)| (caption(choice, sheet), View::new(sheet, &wearers)))
+        .collect();
+    page::choices()
         .find_map(|(scale, page)| on_page(title, &views, &wearers, (scale, page), false))
         .or_else(|| {
             let scale = SCALES[SCALES.len() - 1];
@@ -52,7 +57,16 @@ struct Cell {
     caption_height: f64,
 }
 
-fn cell(view: &View<'_>, scale: f64, wide: f64) -> Option<Cell> {
+/// What a choice is called over one of its cloths.
+fn caption(choice: &Choice<'_>, sheet: &Sheet<'_>) -> String {
+    let label = shorten_to(&choice.label, 60);
+    if choice.cloths.len() == 1 {
+        return label;
+    }
+    format!("{label}: {}", shorten_to(&sheet.fabric.name, 40))
+}
+
+fn cell((caption, view): &(String, View<'_>), scale: f64, wide: f64) -> Option<Cell> {
     let (_, bands, width) = (1..=10_000)
         .map(|n| {
             let bands = bands::split(view.drawn, n, view.sheet.units);
@@ -63,11 +77,7 @@ fn cell(view: &View<'_>, scale: f64, wide: f64) -> Option<Cell> {
             (n, bands, width)
         })
         .find(|(_, _, width)| *width <= wide)?;
-    let mut caption = vec![Row::words(
-        &shorten_to(&view.sheet.fabric.name, 60),
-        3.4,
-        true,
-    )];
+    let mut caption = vec![Row::words(caption, 3.4, true)];
     caption.extend(title::verdict_rows(view));
     caption.extend(title::number_rows(view));
     let caption_height = block::height_in(&caption, 1) + 2.0;
@@ -85,7 +95,7 @@ fn cell(view: &View<'_>, scale: f64, wide: f64) -> Option<Cell> {
 
 fn on_page(
     title: &str,
-    views: &[View<'_>],
+    views: &[(String, View<'_>)],
     wearers: &Wearers,
     (scale, page): (f64, Page),
     endless: bool,
@@ -109,11 +119,13 @@ fn on_page(
     let columns = ((wide + GUTTER) / (COLUMN + GUTTER)).floor().max(1.0) as usize;
     let rows = |listed: &[Listed]| -> Vec<Row> {
         let mut rows = Vec::new();
-        if let Some(first) = views.first() {
+        if let Some((_, first)) = views.first() {
             rows.push(Row::fact("scale", &page.words(scale)));
             rows.extend(title::wearer_rows(first));
         }
-        rows.extend(title::sign_rows(&views.iter().collect::<Vec<_>>()));
+        rows.extend(title::sign_rows(
+            &views.iter().map(|v| &v.1).collect::<Vec<_>>(),
+        ));
         rows.extend(title::list_rows(listed));
         rows
     };
@@ -127,7 +139,7 @@ fn on_page(
     let at = Spot::new(MARGIN, MARGIN + HEADING);
     scene.text(Text::new(at, HEADING, Anchor::Start, heading).bold());
     let mut listed = Vec::new();
-    for ((view, cell), corner) in views.iter().zip(&cells).zip(&corners) {
+    for (((_, view), cell), corner) in views.iter().zip(&cells).zip(&corners) {
         block::draw(&mut scene, &cell.caption, *corner, cell.caption_height);
         let mut at = corner.plus(0.0, cell.caption_height);
         for index in 0..cell.bands.len() {
@@ -165,14 +177,27 @@ mod tests {
     fn markers_share_one_scale_and_no_words_meet() {
         let (first, second) = (jobs::one_dancer(), jobs::too_short());
         let third = jobs::many(12, Direction::None);
-        for (name, sheets) in [
-            ("compare-two", vec![first.sheet(), second.sheet()]),
+        let choice = |label: &str, cloths| Choice {
+            label: label.into(),
+            cloths,
+        };
+        for (name, choices) in [
+            (
+                "compare-two",
+                vec![
+                    choice("1.5 m on hand", vec![first.sheet()]),
+                    choice("1 m on hand", vec![second.sheet()]),
+                ],
+            ),
             (
                 "compare-three",
-                vec![first.sheet(), second.sheet(), third.sheet()],
+                vec![
+                    choice("1.5 m on hand", vec![first.sheet()]),
+                    choice("1 m and a print", vec![second.sheet(), third.sheet()]),
+                ],
             ),
         ] {
-            let scene = comparison_scene("Harvest festival: 1 m or 1.5 m?", &sheets);
+            let scene = comparison_scene("Harvest festival: 1 m or 1.5 m?", &choices);
             if let Some(folder) = std::env::var_os("LENGTHWISE_LOOK") {
                 let path = std::path::Path::new(&folder).join(format!("{name}.svg"));
                 std::fs::write(path, scene.write()).unwrap();

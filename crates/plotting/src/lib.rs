@@ -36,7 +36,7 @@ mod title;
 mod view;
 mod words;
 
-pub use chart::{ChartError, Choice, comparison_chart};
+pub use chart::{ChartError, comparison_chart};
 pub use comparison::comparison_sheet;
 pub use marker::marker_svg;
-pub use sheet::{Placed, Sheet};
+pub use sheet::{Choice, Placed, Sheet};

@@ -1,4 +1,5 @@
-//! What a drawing is made from: one cloth with its marker, and the words that go with it.
+//! What a drawing is made from: one cloth with its marker and the words that go with it, or several
+//! choices of cloths that are compared.
 
 use nesting::Verdict;
 use pieces::{Fabric, Length, Outline, Piece, Point, Units};
@@ -49,4 +50,16 @@ pub struct Sheet<'a> {
     pub largest_rounding: Length,
     /// Printed only if given: same input, same bytes.
     pub date: Option<&'a str>,
+}
+
+/// One choice of a comparison and every cloth that it takes.
+///
+/// A sheet is captioned with the name of its fabric only where the choice has several cloths; the
+/// label says the rest. A choice that cannot be cut has no cloths and is named all the same.
+#[derive(Clone, Debug)]
+pub struct Choice<'a> {
+    /// What is chosen: `soft, 140 cm wide`.
+    pub label: String,
+    /// A sheet for each cloth, in the order in which they are to be shown.
+    pub cloths: Vec<Sheet<'a>>,
 }
