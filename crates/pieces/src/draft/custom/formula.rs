@@ -2,8 +2,10 @@
 //!
 //! Arithmetic is that of crate `exmex`: + - * / ^, parentheses, `min(a, b)`, `max(a, b)`, `sqrt`, `abs`,
 //! `floor`, `ceil`, `round`, trigonometry in radians, `PI`. A sign binds tighter than a power: -w^2 is
-//! (-w)^2. Formulas are rewritten before they are parsed, see [`infix`]. Results are floats; they
-//! become lengths by rounding up to a whole micrometre.
+//! (-w)^2. Formulas are checked and rewritten before they are parsed, see [`grammar`]. Results are
+//! floats; they become lengths by rounding up to a whole micrometre.
+
+mod grammar;
 
 use std::collections::BTreeMap;
 
@@ -12,19 +14,10 @@ use exmex::Express;
 use crate::length::{Length, Rounding};
 use crate::settings::{InputError, Setting, Span, Value, nearest};
 use crate::units::Units;
+use grammar::{checked, is_reserved, literal};
 
 /// Longer formulas than this are taken for a mistake.
 const LONGEST: usize = 400;
-
-/// Words that mean something in a formula and so can't name a measurement or value.
-const RESERVED: [&str; 34] = [
-    "E", "PI", "TAU", "abs", "acos", "acosh", "asin", "asinh", "atan", "atan2", "atanh", "cbrt",
-    "ceil", "cos", "cosh", "e", "exp", "floor", "fract", "ln", "log", "log10", "log2", "max",
-    "min", "round", "signum", "sin", "sinh", "sqrt", "tan", "tanh", "to_int", "trunc",
-];
-
-/// Functions of two values, written `min(a, b)`.
-const TWO_VALUES: [&str; 3] = ["atan2", "max", "min"];
 
 /// The names that a formula may use, with their values once they are known.
 pub(super) type Names = BTreeMap<String, f64>;
@@ -33,7 +26,7 @@ pub(super) type Names = BTreeMap<String, f64>;
 #[derive(Clone, Debug)]
 pub(super) struct Formula {
     text: String,
-    /// The same for the parser, see [`infix`].
+    /// The same for the parser, see [`checked`].
     infix: String,
     /// The names in it, in the order in which their values are passed.
     names: Vec<String>,
@@ -55,98 +48,11 @@ pub(super) fn check_name(name: &str, span: Span, key: &str) -> Result<(), InputE
             help,
         ));
     }
-    if RESERVED.contains(&name) {
+    if is_reserved(name) {
         let what = format!("\"{name}\" has a meaning of its own in formulas");
         return Err(InputError::at(span, key, what, "choose another name"));
     }
     Ok(())
-}
-
-/// The value of a number or constant as it stands in a formula.
-fn literal(text: &str) -> Option<f64> {
-    match text {
-        "PI" => Some(std::f64::consts::PI),
-        "TAU" => Some(std::f64::consts::TAU),
-        "E" | "e" => Some(std::f64::consts::E),
-        _ if text.starts_with(|c: char| c.is_ascii_digit() || c == '.') => text.parse().ok(),
-        _ => None,
-    }
-}
-
-/// The formula as version 0.21 of the parser computes it rightly. Numbers become variables named by
-/// their digits, `{2.5}`: constants would be folded in the wrong order (w - 1 - 1 - 1 as w - 1, and
-/// sqrt(w + 1 + 2) as w + sqrt(3)). `min(a, b)` becomes `((a) min (b))`: a second argument that calls
-/// a function of two values itself would be refused.
-fn infix(text: &str) -> Result<String, String> {
-    /// An open parenthesis: after which function of two values, and whether its comma has come.
-    type Open<'a> = Option<(&'a str, bool)>;
-    let mut open: Vec<Open<'_>> = Vec::new();
-    let mut out = String::with_capacity(text.len() + 16);
-    let mut rest = text;
-    while let Some(c) = rest.chars().next() {
-        let length = |part: fn(char) -> bool| rest.len() - rest.trim_start_matches(part).len();
-        let number = length(|c| c.is_ascii_digit() || c == '.');
-        if number > 0 {
-            let (digits, after) = rest.split_at(number);
-            if literal(digits).is_none()
-                || after.starts_with(|c: char| c.is_ascii_alphabetic() || c == '_')
-            {
-                return Err(format!("the number {digits} is not well formed"));
-            }
-            out.push_str(&format!("{{{digits}}}"));
-            rest = after;
-            continue;
-        }
-        let word = length(|c| c.is_ascii_alphanumeric() || c == '_');
-        if word > 0 {
-            let (name, after) = rest.split_at(word);
-            match after.trim_start().strip_prefix('(') {
-                Some(inside) if TWO_VALUES.contains(&name) => {
-                    open.push(Some((name, false)));
-                    out.push_str("((");
-                    rest = inside;
-                }
-                _ if literal(name).is_some() => {
-                    out.push_str(&format!("{{{name}}}"));
-                    rest = after;
-                }
-                _ => {
-                    out.push_str(name);
-                    rest = after;
-                }
-            }
-            continue;
-        }
-        rest = &rest[c.len_utf8()..];
-        match (c, open.last_mut()) {
-            ('(', _) => {
-                open.push(None);
-                out.push('(');
-            }
-            (',', Some(Some((name, comma)))) if !*comma => {
-                *comma = true;
-                out.push_str(&format!(") {name} ("));
-            }
-            (',', Some(Some((name, _)))) => {
-                return Err(format!("{name} takes two values, and there are more"));
-            }
-            (',', _) => return Err("a comma has no place (decimals take a point)".into()),
-            (')', None) => return Err("a parenthesis is closed that was not opened".into()),
-            (')', Some(Some((name, false)))) => {
-                return Err(format!("{name} takes two values, and there is one"));
-            }
-            (')', Some(two)) => {
-                out.push_str(if two.is_some() { "))" } else { ")" });
-                open.pop();
-            }
-            _ => out.push(c),
-        }
-    }
-    if open.is_empty() {
-        Ok(out)
-    } else {
-        Err("a parenthesis is not closed".into())
-    }
 }
 
 fn parse(text: &str) -> Result<exmex::DeepEx<'_, f64>, exmex::ExError> {
@@ -192,23 +98,29 @@ impl Formula {
                 "use names, numbers, + - * / ^ ( ) and a decimal point".into(),
             );
         }
-        let infix = match infix(&text) {
-            Ok(infix) => infix,
-            Err(what) => return fail(format!("{what} in \"{text}\""), "check the formula".into()),
-        };
-        let used = match parse(&infix) {
-            Ok(parsed) => parsed.var_names().to_vec(),
-            Err(error) => {
-                let reason = error.msg().trim_end_matches(['.', ' ']).to_string();
-                let what = format!("\"{text}\" cannot be read: {reason}");
-                return fail(what, "check the formula".into());
-            }
+        let infix = checked(&text).map_err(|problem| {
+            let number = problem.at + 1;
+            let what = format!("\"{text}\", character {number}: {}", problem.what);
+            InputError::at(
+                place_in(setting, problem.at),
+                key.as_str(),
+                what,
+                problem.help,
+            )
+        })?;
+        // The grammar admits nothing that the parser refuses.
+        let Ok(used) = parse(&infix).map(|parsed| parsed.var_names().to_vec()) else {
+            return fail(
+                format!("\"{text}\" cannot be read"),
+                "check the formula".into(),
+            );
         };
         let unknown = used
             .iter()
             .find(|n| literal(n).is_none() && !known.contains_key(n.as_str()));
         if let Some(name) = unknown {
             let what = format!("\"{name}\" is not known here");
+            let at = text.find(name.as_str()).unwrap_or(0);
             let all = known.keys().map(String::as_str).collect::<Vec<_>>();
             let help = match nearest(name, all.iter().copied()) {
                 Some(near) => format!("did you mean \"{near}\"?"),
@@ -218,7 +130,7 @@ impl Formula {
                     all.join(", ")
                 ),
             };
-            return fail(what, help);
+            return Err(InputError::at(place_in(setting, at), key, what, help));
         }
         Ok(Formula {
             text,
@@ -248,8 +160,8 @@ impl Formula {
         // Parsed anew each time: the nested form borrows the text, and formulas are few.
         let value = parse(&self.infix)
             .and_then(|parsed| parsed.eval(&values))
-            .map_err(|e| {
-                let what = format!("\"{}\" cannot be computed: {}", self.text, e.msg());
+            .map_err(|_| {
+                let what = format!("\"{}\" cannot be computed", self.text);
                 self.error(what, "check the formula")
             })?;
         if value.is_finite() {
@@ -260,7 +172,7 @@ impl Formula {
             .iter()
             .zip(&values)
             .filter(|(name, _)| literal(name).is_none())
-            .map(|(name, value)| format!("{name} = {value}"))
+            .map(|(name, value)| format!("{name} = {}", short(*value)))
             .collect();
         let help = if with.is_empty() {
             String::new()
@@ -276,8 +188,9 @@ impl Formula {
         let um = value * units.one().um() as f64;
         if um.abs() > 1e9 {
             let what = format!(
-                "\"{}\" gives {value} {}, more than a kilometre",
+                "\"{}\" gives {} {}, more than a kilometre",
                 self.text,
+                short(value),
                 units.name()
             );
             return Err(self.error(what, "check the formula and its units"));
@@ -310,6 +223,38 @@ impl Formula {
             "it must not be below zero"
         };
         Err(self.error(what, help))
+    }
+}
+
+/// A value as a message shows it: not as exact as it is, and never hundreds of digits.
+fn short(value: f64) -> String {
+    if value.abs() >= 1e9 {
+        let sign = if value < 0.0 {
+            "less than -"
+        } else {
+            "more than "
+        };
+        return format!("{sign}1000000000");
+    }
+    let text = format!("{value:.4}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+/// The place of byte `at` of a formula: within the quotes where the text stands as it is, else all of
+/// it.
+fn place_in(setting: &Setting, at: usize) -> Span {
+    let Value::Text(text) = &setting.value else {
+        return setting.span;
+    };
+    let quotes = setting.span.end - setting.span.start;
+    if quotes != text.len() + 2 {
+        return setting.span;
+    }
+    let before = text.len() - text.trim_start().len();
+    let start = setting.span.start + 1 + before + at;
+    Span {
+        start: start.min(setting.span.end - 1),
+        end: setting.span.end - 1,
     }
 }
 
@@ -355,6 +300,10 @@ mod tests {
             ("w - 1 - 1 - 1", 7.0),
             ("w * 2 * PI / PI / .5", 40.0),
             ("ceil(w / 3)", 4.0),
+            ("2 * -w", -20.0),
+            ("2 - -w", 12.0),
+            ("2 ^ -1 + 1", 1.5),
+            ("max(-w, +3)", 3.0),
         ];
         for (text, expected) in cases {
             let got = value(text).unwrap();
@@ -368,20 +317,34 @@ mod tests {
         assert_eq!(error.what, "\"hip_grith\" is not known here");
         assert_eq!(error.help, "did you mean \"hip_girth\"?");
         assert_eq!(error.span, Some(Span { start: 3, end: 9 }));
-        assert!(value("w +").is_err());
-        assert!(value("(w").unwrap_err().what.contains("not closed"));
-        assert!(value("w, 3").unwrap_err().what.contains("comma"));
-        assert!(
-            value("min(w)")
-                .unwrap_err()
-                .what
-                .contains("takes two values")
+        assert_eq!(
+            value("w +").unwrap_err().what,
+            "\"w +\", character 4: the formula ends where a value is missing"
         );
-        assert!(value("max(1, 2, 3)").is_err() && value("w)").is_err());
         assert!(value("w € 3").unwrap_err().what.contains('€'));
         assert!(value("w / 0").unwrap_err().what.contains("no number"));
         assert!(value("sqrt(0 - w)").unwrap_err().help.contains("w = 10"));
         assert!(value("").is_err());
+        let nines = "9".repeat(350);
+        let huge = Formula::read(&setting(&nines), "k".into(), &names()).unwrap();
+        let said = huge.um(&names(), Units::Centimetres).unwrap_err();
+        assert!(said.what.ends_with("gives no number"), "{said}");
+        let huge = Formula::read(&setting("w ^ 200"), "k".into(), &names()).unwrap();
+        let said = huge.um(&names(), Units::Centimetres).unwrap_err();
+        assert_eq!(
+            said.what,
+            "\"w ^ 200\" gives more than 1000000000 cm, more than a kilometre"
+        );
+    }
+
+    #[test]
+    fn the_place_is_within_the_quotes() {
+        let quoted = Setting {
+            value: Value::Text("w + haf".into()),
+            span: Span { start: 20, end: 29 },
+        };
+        let error = Formula::read(&quoted, "k".into(), &names()).unwrap_err();
+        assert_eq!(error.span, Some(Span { start: 25, end: 28 }));
     }
 
     /// An expression as a tree, to be written with as few parentheses as arithmetic allows.
@@ -480,7 +443,9 @@ mod tests {
 
         #[test]
         fn no_text_makes_it_panic(text in "[-+*/^(), .a-z0-9w]{0,24}") {
-            let _ = value(&text);
+            // What the grammar admits the parser takes.
+            let said = value(&text).err().map(|e| e.what).unwrap_or_default();
+            prop_assert!(!said.contains("cannot be read") && !said.contains("cannot be computed"), "{}", said);
         }
     }
 }
