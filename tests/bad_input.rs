@@ -203,7 +203,71 @@ file = "own.toml"
     refused_job(
         job,
         &[("own.toml", own)],
-        &["own.toml, line 4, column 9", "piece[1].width", "girht"],
+        // At the name within the formula.
+        &["own.toml, line 4, column 15", "piece[1].width", "girht"],
+    );
+}
+
+#[test]
+fn all_faults_of_an_own_draft_are_told_and_counted() {
+    let own = r#"needs = [{ name = "nape", how = "From the neck bone to the waist." }]
+[[piece]]
+name = "sail"
+shape = "rectangle"
+width = "30 + "
+length = "min(20)"
+[[piece]]
+name = "fin"
+outline = [["0", "0"], ["9", "0"], ["18", "0"], ["9", "0"], ["9", "9"]]
+"#;
+    let job = "[fabric.linden]\nwidth = 140\n[wearer.Ilka]\nhip_girth = 101\n\
+               [[make]]\ndraft = \"custom\"\nfile = \"own.toml\"\n";
+    let with_nape = job.replace("hip_girth", "nape = 40\nhip_girth");
+    refused_job(
+        &with_nape,
+        &[("own.toml", own)],
+        &[
+            "own.toml, line 5, column 14",
+            "the formula ends where a value is missing",
+            "own.toml, line 6, column 17",
+            "min takes two values, and there is one",
+            "2 things to put right",
+        ],
+    );
+    let folded = own.replace("30 + ", "30").replace("min(20)", "20");
+    refused_job(
+        &with_nape,
+        &[("own.toml", &folded)],
+        &[
+            "own.toml, line 9",
+            "the outline of \"fin\"",
+            "runs back along itself",
+        ],
+    );
+    // A measurement of its own is asked for where the wearer stands.
+    refused_job(
+        job,
+        &[("own.toml", own)],
+        &[
+            "job.toml, line 3",
+            "wearer.Ilka.nape",
+            "the nape of Ilka is missing",
+            "From the neck bone to the waist",
+        ],
+    );
+    // A piece too wide is pointed at, not the make.
+    let wide = folded
+        .replace("\"30\"", "\"150\"")
+        .replace("[\"18\", \"0\"], [\"9\", \"0\"], ", "");
+    let wide = wide.replace("length = \"20\"", "length = \"nape * 4\"");
+    refused_job(
+        &with_nape,
+        &[("own.toml", &wide)],
+        &[
+            "own.toml, line 2",
+            "the sail of Ilka is 150 cm wide",
+            "another grain for this piece",
+        ],
     );
 }
 

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use nesting::{bound, turns};
 use pieces::draft::{Brief, Drafted, Extra};
-use pieces::settings::known_names;
+use pieces::settings::{Span, Value, known_names};
 use pieces::{Direction, Fabric, InputError, Length, Piece, Wearer};
 
 use crate::job::faults::Faults;
@@ -98,7 +98,8 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
 /// The wearers of a make. A draft that needs no measurements can be made for nobody.
 fn people(job: &Job, make: &Make, faults: &mut Faults) -> Vec<(Wearer, Place)> {
     if make.wearers.is_empty() {
-        if make.draft.needs(&make.options).is_empty() {
+        let draft = make.draft;
+        if draft.needs(&make.options).is_empty() && draft.own_needs(&make.options).is_empty() {
             return vec![(Wearer::default(), Place::default())];
         }
         faults.note(InputError::at(
@@ -123,17 +124,25 @@ fn draft_one(
     faults: &mut Faults,
 ) -> Option<Drafted> {
     let mut complete = true;
-    for key in make.draft.needs(&make.options) {
-        if let Err(missing) = wearer.require(key) {
-            complete = false;
-            let at = format!("{}.{key}", place.path);
-            faults.note(missing.at(place.span.unwrap_or(make.span), at));
-        }
+    let own = make.draft.own_needs(&make.options);
+    let own = own
+        .iter()
+        .map(|need| wearer.require_own(&need.key, need.how.as_deref()));
+    let needs = make.draft.needs(&make.options);
+    for missing in needs
+        .iter()
+        .map(|key| wearer.require(key))
+        .chain(own)
+        .filter_map(Result::err)
+    {
+        complete = false;
+        let at = format!("{}.{}", place.path, missing.key);
+        faults.note(missing.at(place.span.unwrap_or(make.span), at));
     }
     if !complete {
         return None;
     }
-    let drafted = faults.keep(make.draft.draw(&Brief {
+    let drawn = make.draft.draw(&Brief {
         wearer,
         settings: &make.options,
         path: &make.path,
@@ -142,7 +151,14 @@ fn draft_one(
         fabric: &job.fabrics[&make.fabric],
         fabrics: &job.fabrics,
         garment,
-    }))?;
+    });
+    let drafted = match drawn {
+        Ok(drafted) => drafted,
+        Err(errors) => {
+            faults.extend(errors);
+            return None;
+        }
+    };
     for piece in &drafted.pieces {
         if !job.fabrics.contains_key(&piece.fabric) {
             let known: Vec<&str> = job.fabrics.keys().map(String::as_str).collect();
@@ -227,9 +243,10 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
             };
             let bounds = problem.items[found.item].outline.bounds();
             let usable = problem.cloth.usable_width();
+            let (span, path) = place_of(&job.makes[make], name);
             faults.note(InputError::at(
-                job.makes[make].span,
-                &job.makes[make].path,
+                span,
+                path,
                 format!(
                     "the {}{whose} is {} wide in every turn it may take, the usable width of {} is {}: \
                      {} too wide",
@@ -271,9 +288,19 @@ fn what_would_help(
     if fits_sideways {
         ways.push("laying it across the cloth, if grain and direction allow that".to_owned());
     }
-    ways.push(format!(
-        "cutting it in more parts: `lengthwise drafts \"{}\"` says how",
-        job.makes[make].draft.name()
-    ));
+    ways.push(job.makes[make].draft.narrower().to_owned());
     format!("what would help: {}", ways.join("; or "))
+}
+
+/// Where a piece stands in the job: in a person's own draft the table of that name, else the make.
+fn place_of(make: &Make, piece: &str) -> (Span, String) {
+    let tables = make.options.one_or_list("piece").unwrap_or_default();
+    let own = tables.iter().find_map(|setting| match &setting.value {
+        Value::Table(table) if table.text("", "name") == Ok(Some(piece)) => Some(table.span),
+        _ => None,
+    });
+    match own {
+        Some(span) => (span, format!("{}.piece", make.path)),
+        None => (make.span, make.path.clone()),
+    }
 }

@@ -1,7 +1,7 @@
 //! `lengthwise drafts`: what can be made, and what each draft wants to know.
 
 use pieces::Settings;
-use pieces::draft::{self, Draft};
+use pieces::draft::{self, Draft, OptionSpec};
 use pieces::measurement;
 use pieces::settings::known_names;
 
@@ -56,6 +56,18 @@ fn list() -> String {
     out
 }
 
+fn options(specs: &[OptionSpec]) -> String {
+    let mut out = String::new();
+    for option in specs {
+        out.push_str(&format!(
+            "  {}: {}; default {}\n",
+            option.key, option.takes, option.default
+        ));
+        out.push_str(&wrapped(option.about, 6, 90));
+    }
+    out
+}
+
 fn describe(draft: &dyn Draft) -> String {
     let mut out = format!("{}\n{}\n", draft.name(), wrapped(draft.summary(), 2, 90));
     out.push_str(draft.sketch().trim_matches('\n'));
@@ -71,12 +83,10 @@ fn describe(draft: &dyn Draft) -> String {
         }
     }
     out.push_str("\nWhat can be set in its [[make]], beside draft, fabric, wearers and copies\n");
-    for option in draft.options() {
-        out.push_str(&format!(
-            "  {}: {}; default {}\n",
-            option.key, option.takes, option.default
-        ));
-        out.push_str(&wrapped(option.about, 6, 90));
+    out.push_str(&options(draft.options()));
+    for (heading, inside) in draft.tables() {
+        out.push_str(&format!("\nWhat can be set in {heading}\n"));
+        out.push_str(&options(inside));
     }
     if draft.name() == "custom" {
         out.push_str("\nA whole one, as it stands in a file that `file` names\n\n");

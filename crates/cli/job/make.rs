@@ -78,11 +78,10 @@ pub fn options(
     options
 }
 
-/// Measurements that a person's own draft names, beside those of the catalogue.
+/// Keys of the measurements that a person's own draft names.
 pub fn own_measurements(options: &Settings) -> Vec<String> {
-    let needs = options.one_or_list("needs").unwrap_or_default();
-    let names = needs.iter().filter_map(|need| need.text("needs").ok());
-    names.map(str::to_owned).collect()
+    let named = pieces::draft::custom::named_measurements(options);
+    named.into_iter().map(|need| need.key).collect()
 }
 
 /// Reads one table.

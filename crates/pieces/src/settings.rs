@@ -120,6 +120,13 @@ impl InputError {
     }
 }
 
+/// For readers that go on after a fault and end with `?` where they cannot.
+impl From<InputError> for Vec<InputError> {
+    fn from(error: InputError) -> Self {
+        vec![error]
+    }
+}
+
 impl std::fmt::Display for InputError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{}: {}", self.key, self.what)?;

@@ -78,8 +78,17 @@ impl Wearer {
     /// # Errors
     /// If there is none: asks for it by name and wearer, and says how to take it.
     pub fn require(&self, key: &str) -> Result<Length, MissingMeasurement> {
+        self.require_own(key, None)
+    }
+
+    /// Like [`Wearer::require`], for a measurement of the person's own: `how` says how to take it.
+    ///
+    /// # Errors
+    /// If there is none.
+    pub fn require_own(&self, key: &str, how: Option<&str>) -> Result<Length, MissingMeasurement> {
         self.measurement(key).ok_or_else(|| MissingMeasurement {
             key: key.to_string(),
+            how: how.map(str::to_string),
             wearer: self.name.clone(),
             size: self.size,
             near: nearest(key, self.measurements.keys().map(String::as_str))
@@ -136,6 +145,8 @@ impl Wearer {
 pub struct MissingMeasurement {
     /// Its key.
     pub key: String,
+    /// How to take it, where a person's own draft says so.
+    pub how: Option<String>,
     /// Whose it is.
     pub wearer: String,
     /// The published size that the wearer was given by, which does not have it.
@@ -165,10 +176,13 @@ impl MissingMeasurement {
         let near = self.near.as_ref().map_or_else(String::new, |near| {
             format!("is \"{near}\" meant to be it? ")
         });
-        let how = measurement::find(&self.key).map_or_else(
-            || "a measurement of your own draft".to_string(),
-            |known| known.how.trim_end_matches('.').to_string(),
-        );
+        let known = measurement::find(&self.key).map(|known| known.how);
+        let how = match self.how.as_deref().or(known) {
+            Some(how) => how.trim_end_matches('.'),
+            None => {
+                "It is a measurement of your own draft; `how` under `needs` can say how to take it"
+            }
+        };
         format!("{near}give {} a value for {}. {how}", self.wearer, self.key)
     }
 

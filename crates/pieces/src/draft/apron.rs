@@ -137,7 +137,15 @@ impl Draft for Apron {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn tables(&self) -> &'static [(&'static str, &'static [OptionSpec])] {
+        &[("bib", BIB)]
+    }
+
+    fn narrower(&self) -> &'static str {
+        "a smaller width or flare, or shorter ties"
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let seam = options.allowance("seam", SEAM)?;
         let side = options.allowance("side", NARROW_HEM)?;

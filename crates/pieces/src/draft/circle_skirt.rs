@@ -104,7 +104,15 @@ impl Draft for CircleSkirt {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn tables(&self) -> &'static [(&'static str, &'static [OptionSpec])] {
+        &[("band", waistband::PART_OPTIONS)]
+    }
+
+    fn narrower(&self) -> &'static str {
+        "cutting it in sectors (sectors = 4), or in more of them, or grain = \"straight edge\""
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let top_edge = top_edge(brief, &options)?;
         let (girth_key, waist) = (top_edge.girth_key, top_edge.length);

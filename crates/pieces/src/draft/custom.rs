@@ -1,11 +1,11 @@
 //! Custom: a person's own draft, from named measurements and formulas.
 //!
-//! It stands in a file of its own or, with the same keys, in the `[[make]]` table itself. Numbers are
-//! in the job's unit. All keys:
+//! It stands in a file of its own (`file = "waistcoat.toml"`) or, with the same keys, in the `[[make]]`
+//! table itself. Numbers are in the job's unit. All keys:
 //!
 //! ```toml
 //! name = "harvest vest"                     # optional
-//! needs = ["bust_girth", "back_length"]     # measurements, also own ones
+//! needs = ["bust_girth", { name = "back_length", how = "From the neck bone to the waist." }]
 //!
 //! [values]                                  # optional, in order; later ones may use earlier ones
 //! ease = 4
@@ -26,18 +26,20 @@
 //! allowance = "1"                           # on all edges, default 0
 //! allowances = { hem = "3", 3 = "0.5" }     # by name or number of the edge
 //! hem = "hem"                               # which edge or edges are the hem
+//! notches = { 2 = "side" }                  # by the number of the corner, with what is written there
 //! ```
 //!
 //! A rectangle or trapezoid has the edges hem, right, top, left, in this order, and its first edge is
-//! the hem unless `hem` says otherwise. Corners of an outline are rounded to the nearest micrometre,
-//! sizes and allowances up. The first error is reported with how many there are in all; each points
-//! at its formula.
+//! the hem unless `hem` says otherwise. A corner in the middle of a straight edge is no corner of the
+//! piece, but may carry a notch. Corners of an outline are rounded to the nearest micrometre, sizes and
+//! allowances up. All faults of a draft are reported, each at its formula.
 
 mod formula;
+mod needs;
 mod piece;
 
 use super::options::measure;
-use super::{Brief, Draft, Drafted, OptionSpec};
+use super::{Brief, Draft, Drafted, OptionSpec, OwnMeasurement};
 use crate::measurement;
 use crate::settings::{InputError, Settings, Value};
 use formula::{Formula, Names, check_name};
@@ -47,7 +49,7 @@ use piece::PieceRule;
 #[derive(Clone, Debug)]
 pub struct CustomDraft {
     name: Option<String>,
-    needs: Vec<String>,
+    needs: Vec<OwnMeasurement>,
     values: Vec<(String, Formula)>,
     pieces: Vec<PieceRule>,
 }
@@ -61,9 +63,9 @@ const OPTIONS: &[OptionSpec] = &[
     },
     OptionSpec {
         key: "needs",
-        takes: "list of measurements",
+        takes: "list of measurements, or of { name = ..., how = ... }",
         default: "none",
-        about: "measurements that the formulas use, also own ones",
+        about: "measurements that the formulas use; how says how to take one of your own",
     },
     OptionSpec {
         key: "values",
@@ -75,9 +77,19 @@ const OPTIONS: &[OptionSpec] = &[
         key: "piece",
         takes: "list of tables",
         default: "must be set",
-        about: "the pieces: shape or outline, allowances, grain, copies",
+        about: "the pieces, one [[piece]] for each ([[make.piece]] in the job itself)",
     },
 ];
+
+const FILE: OptionSpec = OptionSpec {
+    key: "file",
+    takes: "path of a TOML file",
+    default: "none",
+    about: "where the draft stands, instead of in the [[make]]; then with [values] and [[piece]] as here",
+};
+
+/// What `lengthwise drafts custom` lists: `file` is taken out by whoever opens it.
+const LISTED: &[OptionSpec] = &[OPTIONS[0], OPTIONS[1], OPTIONS[2], OPTIONS[3], FILE];
 
 impl CustomDraft {
     /// Reads a draft; `path` is that of its table for messages, empty for a file of its own.
@@ -99,39 +111,16 @@ impl CustomDraft {
             errors.push(e);
             None
         });
+        let (needs, more) = needs::read(settings, path);
+        errors.extend(more);
+        // While reading, only which names there are counts.
+        let mut names: Names = needs.iter().map(|need| (need.key.clone(), 0.0)).collect();
         let mut draft = CustomDraft {
             name: name.map(str::to_string),
-            needs: Vec::new(),
+            needs,
             values: Vec::new(),
             pieces: Vec::new(),
         };
-        // While reading, only which names there are counts.
-        let mut names = Names::new();
-        for (i, need) in settings
-            .list(path, "needs")
-            .unwrap_or_else(|e| {
-                errors.push(e);
-                None
-            })
-            .unwrap_or_default()
-            .iter()
-            .enumerate()
-        {
-            let key = format!("{}[{}]", at("needs"), i + 1);
-            match need
-                .text(&key)
-                .and_then(|n| check_name(n, need.span, &key).map(|()| n))
-            {
-                Ok(name) => {
-                    if names.insert(name.to_string(), 0.0).is_some() {
-                        let what = format!("\"{name}\" is named twice");
-                        errors.push(InputError::at(need.span, key, what, "name it once"));
-                    }
-                    draft.needs.push(name.to_string());
-                }
-                Err(e) => errors.push(e),
-            }
-        }
         let values = settings.table(path, "values").unwrap_or_else(|e| {
             errors.push(e);
             None
@@ -191,23 +180,15 @@ impl CustomDraft {
         }
     }
 
-    /// Like [`CustomDraft::read`], for callers that report one error.
-    ///
-    /// # Errors
-    /// The first error, which tells how many there are.
-    pub fn from_settings(settings: &Settings, path: &str) -> Result<Self, InputError> {
-        CustomDraft::read(settings, path).map_err(counted)
-    }
-
     /// Its name, if it has one.
     #[must_use]
     pub fn name(&self) -> Option<&str> {
         self.name.as_deref()
     }
 
-    /// The measurements that it needs, by key.
+    /// The measurements that it needs.
     #[must_use]
-    pub fn needs(&self) -> &[String] {
+    pub fn needs(&self) -> &[OwnMeasurement] {
         &self.needs
     }
 
@@ -215,21 +196,33 @@ impl CustomDraft {
     /// its own.
     ///
     /// # Errors
-    /// A missing measurement, or the first formula that gives no piece, with how many there are.
-    pub fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
-        let mut names = Names::new();
-        for need in &self.needs {
-            let length = measure(brief, need)?;
-            // In the job's unit; floats guide here, lengths are rounded up afterwards.
-            let one = brief.units.one().um() as f64;
-            names.insert(need.clone(), length.um() as f64 / one);
-        }
-        for (name, formula) in &self.values {
-            let value = formula.value(&names)?;
-            names.insert(name.clone(), value);
-        }
+    /// Missing measurements; or everything that gives no piece with those of this wearer.
+    pub fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let mut errors = Vec::new();
+        let mut names = Names::new();
+        // In the job's unit; floats guide here, lengths are rounded up afterwards.
+        let one = brief.units.one().um() as f64;
+        for need in &self.needs {
+            match measure(brief, &need.key) {
+                Ok(length) => {
+                    names.insert(need.key.clone(), length.um() as f64 / one);
+                }
+                Err(missing) => errors.push(missing),
+            }
+        }
+        if !errors.is_empty() {
+            return Err(errors);
+        }
         let mut drafted = Drafted::default();
+        for (name, formula) in &self.values {
+            match formula.value(&names) {
+                Ok(value) => {
+                    names.insert(name.clone(), value);
+                }
+                // What is made of it would be wrong as well: one complaint is enough.
+                Err(error) => return Err(with_wearer(vec![error], brief)),
+            }
+        }
         for rule in &self.pieces {
             match rule.draw(brief, &names) {
                 Ok(piece) => drafted.pieces.push(piece),
@@ -239,20 +232,29 @@ impl CustomDraft {
         if errors.is_empty() {
             Ok(drafted)
         } else {
-            Err(counted(errors))
+            Err(with_wearer(errors, brief))
         }
     }
 }
 
-/// The first error in the order of the text, with how many there are.
-fn counted(mut errors: Vec<InputError>) -> InputError {
-    errors.sort_by_key(|e| e.span);
-    let count = errors.len();
-    let mut first = errors.swap_remove(0);
-    if count > 1 {
-        first.what = format!("{} (the first of {count} errors in this draft)", first.what);
-    }
-    first
+/// Says with whose measurements it went wrong.
+fn with_wearer(errors: Vec<InputError>, brief: &Brief<'_>) -> Vec<InputError> {
+    let name = &brief.wearer.name;
+    let told = |error: InputError| InputError {
+        what: if name.is_empty() {
+            error.what
+        } else {
+            format!("{} (for {name})", error.what)
+        },
+        ..error
+    };
+    errors.into_iter().map(told).collect()
+}
+
+/// The measurements that a custom draft names, as far as they can be read.
+#[must_use]
+pub fn named_measurements(settings: &Settings) -> Vec<OwnMeasurement> {
+    needs::read(settings, "").0
 }
 
 /// The custom draft written into the job itself. See the module.
@@ -267,22 +269,29 @@ impl Draft for Custom {
         "your own draft: named measurements, formulas, outlines"
     }
 
-    /// Only those of the catalogue; [`CustomDraft::needs`] knows a person's own ones too.
     fn needs(&self, settings: &Settings) -> Vec<&'static str> {
-        let named = settings
-            .list("", "needs")
-            .ok()
-            .flatten()
-            .unwrap_or_default();
-        named
+        named_measurements(settings)
             .iter()
-            .filter_map(|s| s.text("").ok())
-            .filter_map(|name| measurement::find(name).map(|m| m.key))
+            .filter_map(|need| measurement::find(&need.key).map(|known| known.key))
             .collect()
     }
 
+    fn own_needs(&self, settings: &Settings) -> Vec<OwnMeasurement> {
+        let mut own = named_measurements(settings);
+        own.retain(|need| measurement::find(&need.key).is_none());
+        own
+    }
+
     fn options(&self) -> &'static [OptionSpec] {
-        OPTIONS
+        LISTED
+    }
+
+    fn tables(&self) -> &'static [(&'static str, &'static [OptionSpec])] {
+        &[("[[piece]]", piece::OPTIONS)]
+    }
+
+    fn narrower(&self) -> &'static str {
+        "another grain for this piece, or two pieces with a seam between them"
     }
 
     fn sketch(&self) -> &'static str {
@@ -296,8 +305,8 @@ impl Draft for Custom {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
-        CustomDraft::from_settings(brief.settings, brief.path)?.draw(brief)
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
+        CustomDraft::read(brief.settings, brief.path)?.draw(brief)
     }
 }
 

@@ -71,7 +71,15 @@ impl Draft for GatheredSkirt {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn tables(&self) -> &'static [(&'static str, &'static [OptionSpec])] {
+        &[("band", waistband::PART_OPTIONS)]
+    }
+
+    fn narrower(&self) -> &'static str {
+        "joining it from strips (leave join out)"
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let top_edge = top_edge(brief, &options)?;
         let length = skirt_length(brief, &options)?;

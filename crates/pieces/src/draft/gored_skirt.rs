@@ -78,7 +78,15 @@ impl Draft for GoredSkirt {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn tables(&self) -> &'static [(&'static str, &'static [OptionSpec])] {
+        &[("band", waistband::PART_OPTIONS)]
+    }
+
+    fn narrower(&self) -> &'static str {
+        "more and narrower gores (gores = 8), or a smaller sweep"
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let top_edge = top_edge(brief, &options)?;
         let (girth_key, waist) = (top_edge.girth_key, top_edge.length);
@@ -90,11 +98,8 @@ impl Draft for GoredSkirt {
                 brief.shown_in.write(sweep),
                 brief.shown_in.write(waist)
             );
-            return Err(options.error(
-                "sweep",
-                what,
-                "make the sweep at least as long as the top edge",
-            ));
+            let help = "make the sweep at least as long as the top edge";
+            return Err(options.error("sweep", what, help).into());
         }
         let gore = Gore {
             count: options.count("gores", (3, 60), 6)?,

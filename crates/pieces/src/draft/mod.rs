@@ -97,23 +97,44 @@ impl Drafted {
     }
 }
 
+/// A measurement of a person's own, that their own draft names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OwnMeasurement {
+    /// Its key: `back_length`.
+    pub key: String,
+    /// How to take it, where the draft says so.
+    pub how: Option<String>,
+}
+
 /// A rule set that turns measurements into pieces.
 pub trait Draft: Sync {
     /// Its name in the job: `panel skirt`.
     fn name(&self) -> &'static str;
     /// One line about it.
     fn summary(&self) -> &'static str;
-    /// Keys of the measurements it needs with these settings.
+    /// Keys of the measurements of the catalogue that it needs with these settings.
     fn needs(&self, settings: &Settings) -> Vec<&'static str>;
+    /// Measurements of the person's own that it needs beside those.
+    fn own_needs(&self, _settings: &Settings) -> Vec<OwnMeasurement> {
+        Vec::new()
+    }
     /// What can be set.
     fn options(&self) -> &'static [OptionSpec];
+    /// Tables among the options, by their heading, and what can be set in them.
+    fn tables(&self) -> &'static [(&'static str, &'static [OptionSpec])] {
+        &[]
+    }
+    /// Which of its options make a piece narrower that does not fit across the cloth; a part of a
+    /// sentence.
+    fn narrower(&self) -> &'static str;
     /// A small sketch in plain characters, at most 60 wide and 14 high.
     fn sketch(&self) -> &'static str;
     /// Draws the pieces.
     ///
     /// # Errors
-    /// What in the measurements or settings is missing or impossible.
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError>;
+    /// All that is missing or impossible in the measurements or settings; drafts that read on after
+    /// a fault give several.
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>>;
 }
 
 /// All drafts, in the order in which they are listed to a person.

@@ -141,7 +141,15 @@ impl Draft for PanelSkirt {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn tables(&self) -> &'static [(&'static str, &'static [OptionSpec])] {
+        &[("band", waistband::PART_OPTIONS)]
+    }
+
+    fn narrower(&self) -> &'static str {
+        "more and narrower panels (panels = 4), or less flare"
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let girth = measure(brief, "low_waist_girth")?;
         let front_length = match brief.wearer.measurement("skirt_length_front") {
@@ -183,7 +191,8 @@ impl Draft for PanelSkirt {
         };
         if !back_length.is_positive() {
             let help = format!("the front is {} long", brief.shown_in.write(front_length));
-            return Err(options.error("back_longer", "nothing is left of the back", help));
+            let what = "nothing is left of the back";
+            return Err(options.error("back_longer", what, help).into());
         }
         let allowances = Allowances {
             top: options.allowance("top", SEAM)?,

@@ -47,6 +47,8 @@ const TOP: OptionSpec = OptionSpec {
     about: "allowance at the upper edge",
 };
 
+const NARROWER: &str = "laying its length across the cloth (grain = \"crosswise\" or \"either\")";
+
 /// A rectangle. See the module.
 pub(super) struct Rectangle;
 
@@ -117,7 +119,11 @@ impl Draft for Rectangle {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn narrower(&self) -> &'static str {
+        NARROWER
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, RECTANGLE)?;
         let width = options.needed_size("width", "the width")?;
         draw(brief, &options, "rectangle", width, width)
@@ -153,7 +159,11 @@ impl Draft for Trapezoid {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn narrower(&self) -> &'static str {
+        NARROWER
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, TRAPEZOID)?;
         let top = options.needed_size("top_width", "the upper width")?;
         let bottom = options.needed_size("hem_width", "the lower width")?;
@@ -167,7 +177,7 @@ fn draw(
     name: &str,
     top: Length,
     bottom: Length,
-) -> Result<Drafted, InputError> {
+) -> Result<Drafted, Vec<InputError>> {
     const NONE: Preset = Preset::new(0, 0);
     let length = options.needed_size("length", "the length")?;
     let side = options.allowance("side", NONE)?;

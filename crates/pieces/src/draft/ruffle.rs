@@ -78,7 +78,11 @@ impl Draft for Ruffle {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn narrower(&self) -> &'static str {
+        "joining it from strips (leave join out)"
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let edge_length = options.needed_size("edge", "the edge that the ruffle is sewn to")?;
         let fullness = options.fullness("fullness", Ratio::percent(150))?;

@@ -100,7 +100,11 @@ impl Draft for Sash {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn narrower(&self) -> &'static str {
+        "joining it from strips (leave join out)"
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let width = options.size("width", Preset::new(800, 48))?;
         let tail = options.allowance("tail", Preset::new(6000, 384))?;
@@ -135,7 +139,8 @@ impl Draft for Sash {
         };
         if sash.point * 2 >= sash.each {
             let help = "make the sash longer or narrower, or take fewer strips";
-            return Err(options.error("ends", "the points are longer than the sash", help));
+            let what = "the points are longer than the sash";
+            return Err(options.error("ends", what, help).into());
         }
         let mut drafted = Drafted::default();
         for (name, copies, ends) in sash.plan(count) {

@@ -118,7 +118,7 @@ impl Room {
         fabric: &str,
         draft: &str,
         settings: &Settings,
-    ) -> Result<Drafted, InputError> {
+    ) -> Result<Drafted, Vec<InputError>> {
         let brief = Brief {
             wearer: &self.wearer,
             settings,
@@ -137,7 +137,9 @@ impl Room {
     }
 
     fn refuse(&self, draft: &str, entries: Vec<(&str, Value)>) -> InputError {
-        self.draw_in("linden", draft, &table(entries)).unwrap_err()
+        let errors = self.draw_in("linden", draft, &table(entries)).unwrap_err();
+        assert_eq!(errors.len(), 1, "{errors:?}");
+        errors[0].clone()
     }
 }
 
@@ -474,7 +476,7 @@ fn every_draft_draws_sound_pieces_with_varied_settings() {
                     drafted.pieces.iter().for_each(|piece| check(piece, &room));
                     assert!(drafted.extras.iter().all(|e| e.length.is_positive()));
                 }
-                Err(error) => assert_eq!(fabric, "ribbon", "{draft} {entries:?}: {error}"),
+                Err(error) => assert_eq!(fabric, "ribbon", "{draft} {entries:?}: {error:?}"),
             }
         }
     }

@@ -67,7 +67,11 @@ impl Draft for Ties {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn narrower(&self) -> &'static str {
+        "shorter or narrower ties"
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let width = options.size("width", Preset::new(250, 16))?;
         let length = options.size("length", Preset::new(4500, 288))?;

@@ -145,9 +145,13 @@ impl Draft for WaistbandCasing {
 "
     }
 
-    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, InputError> {
+    fn narrower(&self) -> &'static str {
+        "joining the casing from strips (leave join out, or join = 2)"
+    }
+
+    fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
-        draw(brief, &options, brief.fabric, "low_waist_girth")
+        Ok(draw(brief, &options, brief.fabric, "low_waist_girth")?)
     }
 }
 

@@ -1,14 +1,17 @@
 //! One piece of a custom draft: what was read of it, and drawing it with the wearer's numbers.
 
+mod options;
 mod read;
+
+pub(super) use options::OPTIONS;
 
 use super::formula::{Formula, Names};
 use crate::draft::Brief;
-use crate::draft::shape::{Edge, Shape, edge, trapezoid};
+use crate::draft::shape::{Edge, Shape, edge, notch, trapezoid};
 use crate::length::Length;
 use crate::outline::{Outline, Point};
 use crate::path::Path;
-use crate::piece::{Grain, Piece};
+use crate::piece::{Grain, NotchKind, Piece};
 use crate::settings::{InputError, Span, known_names};
 use crate::units::Units;
 
@@ -42,6 +45,8 @@ pub(super) struct PieceRule {
     allowances: Vec<(usize, Formula)>,
     /// Edges of the hem, in order, one after the other.
     hem: Vec<usize>,
+    /// Corner, from 0, and what is written beside the notch there.
+    notches: Vec<(usize, String)>,
 }
 
 /// Collects errors and goes on.
@@ -89,8 +94,9 @@ impl PieceRule {
         };
         // Edges are moved out of a counter-clockwise outline; a clockwise one is walked backwards.
         let n = corners.len();
+        let clockwise = doubled_area(&corners) < 0;
         let mut order: Vec<usize> = (0..n).collect();
-        if doubled_area(&corners) < 0 {
+        if clockwise {
             corners.reverse();
             // Edge j of the reversed list goes from old corner n-1-j to the one before it.
             order = (0..n).map(|j| (2 * n - 2 - j) % n).collect();
@@ -114,13 +120,18 @@ impl PieceRule {
             .iter()
             .filter_map(|edge| order.iter().position(|o| o == edge))
             .collect();
-        if order.first() != Some(&0) {
+        if clockwise {
             hem.reverse();
         }
         if let Some(&first) = hem.first() {
             let mut line = vec![shape.cut_edges[first].0];
             line.extend(hem.iter().map(|&edge| shape.cut_edges[edge].1));
             piece.hem = Some(Path::open(&line));
+        }
+        for (corner, label) in &self.notches {
+            let corner = if clockwise { n - 1 - corner } else { *corner };
+            let at = shape.cut_edges[corner].0;
+            piece.notches.push(notch(at, NotchKind::Match, label));
         }
         Ok(piece)
     }
@@ -173,8 +184,10 @@ impl PieceRule {
                 if points.len() < corners.len() {
                     return None;
                 }
-                if let Err(error) = Outline::new(points.clone()) {
-                    let what = format!("the outline of \"{}\" is no piece: {error}", self.name);
+                let fault = folds_back(&points)
+                    .or_else(|| Outline::new(points.clone()).err().map(|e| e.to_string()));
+                if let Some(fault) = fault {
+                    let what = format!("the outline of \"{}\" is no piece: {fault}", self.name);
                     let help = "corners are counted from 1 in the order in which they stand";
                     errors
                         .0
@@ -185,6 +198,26 @@ impl PieceRule {
             }
         }
     }
+}
+
+/// What is wrong where two corners that follow each other are one, or an edge runs back along the one
+/// before it: nothing can be cut there, though what is left may be a sound outline.
+fn folds_back(corners: &[Point]) -> Option<String> {
+    let n = corners.len();
+    (0..n).find_map(|i| {
+        let (before, at, after) = (corners[(i + n - 1) % n], corners[i], corners[(i + 1) % n]);
+        if at == after {
+            let next = (i + 1) % n + 1;
+            return Some(format!(
+                "corners {} and {next} are in the same place",
+                i + 1
+            ));
+        }
+        let (u, v) = (at.minus(before), after.minus(at));
+        let wide = |a: i64, b: i64| i128::from(a) * i128::from(b);
+        let back = wide(u.x, v.y) == wide(u.y, v.x) && wide(u.x, v.x) + wide(u.y, v.y) < 0;
+        back.then(|| format!("at corner {} the edge runs back along itself", i + 1))
+    })
 }
 
 fn doubled_area(corners: &[Point]) -> i128 {

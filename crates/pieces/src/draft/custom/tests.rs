@@ -21,7 +21,13 @@ fn vest(piece: Vec<(&str, Value)>) -> Settings {
     ])
 }
 
-fn draw(settings: &Settings) -> Result<Drafted, InputError> {
+fn refuse(settings: &Settings) -> InputError {
+    let errors = draw(settings).unwrap_err();
+    assert_eq!(errors.len(), 1, "{errors:?}");
+    errors[0].clone()
+}
+
+fn draw(settings: &Settings) -> Result<Drafted, Vec<InputError>> {
     let mut wearer = ilka();
     wearer
         .measurements
@@ -128,18 +134,17 @@ fn errors_are_counted_and_point_at_their_formula() {
         ("length", text("half +")),
         ("allowance", text("grain")),
     ]);
-    let errors = CustomDraft::read(&settings, "make[1]").unwrap_err();
-    assert_eq!(errors.len(), 3);
-    let first = draw(&settings).unwrap_err();
-    assert_eq!(first.key, "make[1].piece[1].width");
+    let errors = draw(&settings).unwrap_err();
+    let keys: Vec<&str> = errors.iter().map(|error| error.key.as_str()).collect();
     assert_eq!(
-        first.what,
-        "\"haf\" is not known here (the first of 3 errors in this draft)"
+        keys,
+        ["width", "length", "allowance"].map(|key| format!("make[1].piece[1].{key}"))
     );
-    assert_eq!(first.help, "did you mean \"half\"?");
+    assert_eq!(errors[0].what, "\"haf\" is not known here");
+    assert_eq!(errors[0].help, "did you mean \"half\"?");
     // The third entry of the piece's table.
     assert_eq!(
-        first.span,
+        errors[0].span,
         Some(crate::settings::Span {
             start: 125,
             end: 129
@@ -157,18 +162,18 @@ fn impossible_pieces_are_told() {
             ("length", text(length)),
         ])
     };
-    let error = draw(&rectangle("half - 60", "10")).unwrap_err();
-    assert!(error.what.contains("gives -7.5 cm"), "{error}");
+    let error = refuse(&rectangle("half - 60", "10"));
+    assert!(error.what.contains("gives -7.5 cm (for Ilka)"), "{error}");
+    let errors = draw(&rectangle("half - 60", "0")).unwrap_err();
+    assert_eq!(errors.len(), 2, "{errors:?}");
     assert_eq!(error.key, "make[1].piece[1].width");
     assert!(
-        draw(&rectangle("1 / (ease - 4)", "10"))
-            .unwrap_err()
+        refuse(&rectangle("1 / (ease - 4)", "10"))
             .help
             .contains("ease = 4")
     );
     assert!(
-        draw(&rectangle("half * 10000", "10"))
-            .unwrap_err()
+        refuse(&rectangle("half * 10000", "10"))
             .what
             .contains("kilometre")
     );
@@ -179,7 +184,7 @@ fn impossible_pieces_are_told() {
             corners(&[("0", "0"), ("10", "10"), ("10", "0"), ("0", "12")]),
         ),
     ]);
-    let error = draw(&bow).unwrap_err();
+    let error = refuse(&bow);
     assert!(
         error
             .what
@@ -192,7 +197,7 @@ fn impossible_pieces_are_told() {
         ("outline", corners(&[("0", "0"), ("9", "0"), ("9", "9")])),
         ("hem", number("4")),
     ]);
-    assert!(draw(&hem).unwrap_err().help.contains("from 1 to 3"));
+    assert!(refuse(&hem).help.contains("from 1 to 3"));
 }
 
 #[test]
@@ -203,21 +208,91 @@ fn own_measurements_are_needed_by_name() {
         ("width", text("half")),
         ("length", text("elbow_reach")),
     ]);
-    let draft = CustomDraft::from_settings(&settings, "").unwrap();
-    assert_eq!(draft.needs(), ["hip_girth", "elbow_reach"]);
-    assert_eq!(
-        crate::draft::find("custom").unwrap().needs(&settings),
-        ["hip_girth"]
-    );
-    assert!(
-        CustomDraft::from_settings(&table(vec![]), "")
-            .unwrap_err()
-            .help
-            .contains("[[piece]]")
-    );
+    let custom = crate::draft::find("custom").unwrap();
+    let own = custom.own_needs(&settings);
+    assert_eq!(own.len(), 1);
+    assert_eq!((own[0].key.as_str(), &own[0].how), ("elbow_reach", &None));
+    assert_eq!(custom.needs(&settings), ["hip_girth"]);
+    let no_piece = CustomDraft::read(&table(vec![]), "").unwrap_err();
+    assert!(no_piece[0].help.contains("[[piece]]"));
     let twice = table(vec![(
         "needs",
         list(vec![text("PI"), text("a"), text("a")]),
     )]);
     assert_eq!(CustomDraft::read(&twice, "").unwrap_err().len(), 2);
+}
+
+#[test]
+fn needs_may_say_how_to_take_a_measurement() {
+    let reach = table(vec![
+        ("name", text("elbow_reach")),
+        ("how", text("From the shoulder to the elbow, arm bent.")),
+    ]);
+    let needs = |one: Settings| table(vec![("needs", list(vec![Value::Table(one)]))]);
+    let own = crate::draft::find("custom")
+        .unwrap()
+        .own_needs(&needs(reach));
+    let missing = ilka().require_own("elbow_reach", own[0].how.as_deref());
+    assert_eq!(
+        missing.unwrap_err().help(),
+        "give Ilka a value for elbow_reach. From the shoulder to the elbow, arm bent"
+    );
+    let nameless = table(vec![("how", text("somehow"))]);
+    let errors = CustomDraft::read(&needs(nameless), "").unwrap_err();
+    assert_eq!(errors[0].key, "needs[1]");
+}
+
+#[test]
+fn an_outline_that_folds_back_is_refused() {
+    let outline =
+        |points: &[(&str, &str)]| vest(vec![("name", text("flap")), ("outline", corners(points))]);
+    let spike = [
+        ("0", "0"),
+        ("10", "0"),
+        ("20", "0"),
+        ("10", "0"),
+        ("10", "8"),
+    ];
+    let error = refuse(&outline(&spike));
+    assert!(
+        error.what.contains("at corner 3 the edge runs back"),
+        "{error}"
+    );
+    let twice = [("0", "0"), ("10", "0"), ("half - 42.5", "0"), ("10", "8")];
+    let error = refuse(&outline(&twice));
+    assert!(
+        error.what.contains("corners 2 and 3 are in the same place"),
+        "{error}"
+    );
+    let flat = [("0", "0"), ("10", "0"), ("20", "0")];
+    assert!(refuse(&outline(&flat)).what.contains("runs back"));
+}
+
+#[test]
+fn notches_stand_at_corners_of_either_walk() {
+    let piece = |points: &[(&str, &str)], corner: &str| {
+        let settings = vest(vec![
+            ("name", text("flap")),
+            ("outline", corners(points)),
+            ("allowance", number("1")),
+            ("notches", Value::Table(table(vec![(corner, text("side"))]))),
+        ]);
+        draw(&settings).map(|mut drafted| drafted.pieces.remove(0).notches)
+    };
+    // The middle of the right edge; 1 cm out is where it is chalked.
+    let one = piece(
+        &[("0", "0"), ("9", "0"), ("9", "4"), ("9", "8"), ("0", "8")],
+        "3",
+    )
+    .unwrap();
+    assert_eq!(one[0].at, Point::new(100_000, 40_000));
+    assert_eq!(one[0].label, "side");
+    let other = piece(
+        &[("0", "0"), ("0", "8"), ("9", "8"), ("9", "4"), ("9", "0")],
+        "4",
+    )
+    .unwrap();
+    assert_eq!(one, other);
+    let errors = piece(&[("0", "0"), ("9", "0"), ("9", "4")], "4").unwrap_err();
+    assert_eq!(errors[0].key, "make[1].piece[1].notches.4");
 }

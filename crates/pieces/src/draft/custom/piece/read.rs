@@ -1,28 +1,11 @@
 //! Reading a piece of a custom draft: its shape by formulas, its edges by name or number. Goes on
 //! after an error, so that all of them are counted.
 
-use super::{Errors, PieceRule, ShapeRule};
+use super::{Errors, OPTIONS, PieceRule, ShapeRule};
 use crate::draft::custom::formula::{Formula, Names};
 use crate::draft::plain::GRAINS;
 use crate::piece::Grain;
 use crate::settings::{InputError, Setting, Settings, Span, Value, known_names};
-
-const KEYS: [&str; 14] = [
-    "name",
-    "copies",
-    "grain",
-    "fabric",
-    "shape",
-    "width",
-    "length",
-    "flare",
-    "outline",
-    "edges",
-    "sizes",
-    "allowance",
-    "allowances",
-    "hem",
-];
 
 /// More corners than this are taken for a mistake.
 const MOST_CORNERS: usize = 2_000;
@@ -35,7 +18,8 @@ impl PieceRule {
     ) -> Result<Self, Vec<InputError>> {
         let mut errors = Errors(Vec::new());
         let at = |key: &str| format!("{path}.{key}");
-        errors.keep(table.only(path, &KEYS));
+        let keys: Vec<&str> = OPTIONS.iter().map(|option| option.key).collect();
+        errors.keep(table.only(path, &keys));
         let name = errors
             .keep(table.text(path, "name"))
             .flatten()
@@ -100,6 +84,7 @@ impl PieceRule {
                 .keep(read_hem(setting, &at("hem"), &edges))
                 .unwrap_or_default(),
         };
+        let notches = read_notches(table, path, count, &mut errors);
         match (shape, name) {
             (Some(shape), Some(name)) if errors.0.is_empty() => Ok(PieceRule {
                 name,
@@ -112,6 +97,7 @@ impl PieceRule {
                 allowance,
                 allowances,
                 hem,
+                notches,
             }),
             _ => Err(errors.0),
         }
@@ -344,4 +330,31 @@ fn read_hem(setting: &Setting, key: &str, edges: &[String]) -> Result<Vec<usize>
         what,
         "give the hem a name of its own, or a number",
     ))
+}
+
+/// Notches by the number of the corner, from 1, with what is written beside them.
+fn read_notches(
+    table: &Settings,
+    path: &str,
+    count: usize,
+    errors: &mut Errors,
+) -> Vec<(usize, String)> {
+    let set = errors.keep(table.table(path, "notches")).flatten();
+    let mut notches = Vec::new();
+    for entry in set.map(|t| t.entries.as_slice()).unwrap_or_default() {
+        let key = format!("{path}.notches.{}", entry.key);
+        let number = entry.key.parse::<usize>().ok();
+        let Some(number) = number.filter(|n| (1..=count).contains(n)) else {
+            let what = format!("there is no corner \"{}\"", entry.key);
+            let help = format!("write its number, from 1 to {count}: notches = {{ 2 = \"side\" }}");
+            errors
+                .0
+                .push(InputError::at(entry.key_span, key, what, help));
+            continue;
+        };
+        if let Some(label) = errors.keep(entry.setting.text(&key)) {
+            notches.push((number - 1, label.to_string()));
+        }
+    }
+    notches
 }
