@@ -319,3 +319,17 @@ fn a_wide_spacing_is_kept_too() {
         length(&problem);
     }
 }
+
+/// Geometry: 84 x 90 on 170 lies twice in a row of 90 (45 a piece) or once in a row of 84. Laying each piece
+/// so that it ends lowest chooses the second.
+#[test]
+fn rows_lie_along_or_across_whichever_is_denser() {
+    let either = &[Turn::None, Turn::Quarter];
+    let problem = problem(170, vec![item(rectangle(84, 90), 300, either)]);
+    let budget = Budget {
+        steps: Some(1),
+        ..Budget::default()
+    };
+    let answer = plan(&problem, &budget, &mut Silent).unwrap();
+    assert_eq!(answer.marker.length, Length::from_mm(150 * 90));
+}

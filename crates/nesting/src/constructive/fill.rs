@@ -100,11 +100,35 @@ impl<'a, 'r> Filler<'a, 'r> {
             .filter(move |v| fixed.is_none_or(|turn| v.turn == turn))
     }
 
+    /// The turns that garments have got so far.
+    #[must_use]
+    pub fn garment_turns(&self) -> &HashMap<u32, Turn> {
+        &self.garment_turns
+    }
+
+    /// Takes everything off and holds garments to these turns.
+    pub fn start_again(&mut self, garment_turns: &HashMap<u32, Turn>) {
+        self.board.clear();
+        self.garment_turns.clone_from(garment_turns);
+    }
+
     /// The best place for `piece` in `window`, and how it is laid there.
     pub fn best_place(&mut self, piece: Copy, window: Window, manner: Manner) -> Option<Laid> {
+        let variants = self.variants(piece.item);
+        self.best_place_as(piece, variants, window, manner)
+    }
+
+    /// The same, laid in one of these ways only.
+    pub fn best_place_as(
+        &mut self,
+        piece: Copy,
+        variants: impl Iterator<Item = Variant>,
+        window: Window,
+        manner: Manner,
+    ) -> Option<Laid> {
         let mut best: Option<((i64, i64, i64), Laid)> = None;
         let mut tried: Vec<ShapeId> = Vec::new();
-        for variant in self.variants(piece.item) {
+        for variant in variants {
             if tried.contains(&variant.shape) {
                 continue;
             }

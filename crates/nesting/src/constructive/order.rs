@@ -21,10 +21,16 @@ const FEW: usize = 6;
 
 /// What stops a search, and who is told.
 pub struct Watch<'w> {
-    /// Steps that may be spent.
+    /// Steps that may be spent; a first layout is finished all the same.
     pub steps: u64,
     /// No layout can be shorter: stop there.
     pub bound: i64,
+    /// Seed of the random changes.
+    pub seed: u64,
+    /// Which of how many searches this is: they share out the usual orders among them.
+    pub stream: usize,
+    /// How many there are.
+    pub streams: usize,
     /// Asked between layouts; true ends the search.
     pub stop: &'w (dyn Fn() -> bool + Sync),
     /// Told of each shorter length.
@@ -58,9 +64,14 @@ pub fn improve<'a>(
     shapes: &'a Shapes,
     regions: &mut Regions<'a>,
     start: &Layout,
-    seed: u64,
     watch: &Watch<'_>,
 ) -> (Vec<Layout>, u64) {
+    let Watch {
+        seed,
+        stream,
+        streams,
+        ..
+    } = *watch;
     let mut search = Search {
         filler: Filler::new(problem, shapes, regions),
         shapes,
@@ -72,13 +83,14 @@ pub fn improve<'a>(
             layout: start.clone(),
             score: score(shapes, start),
         },
+        begun: false,
     };
     let orders = usual_orders(problem, shapes);
     let of_rows = search.best.order.clone();
-    for order in std::iter::once(of_rows).chain(orders) {
-        for manner in MANNERS {
-            search.consider(&order, manner);
-        }
+    let orders = std::iter::once(of_rows).chain(orders);
+    let starts = orders.flat_map(|order| MANNERS.map(|manner| (order.clone(), manner)));
+    for (order, manner) in starts.skip(stream).step_by(streams) {
+        search.consider(&order, manner);
     }
     if copies(problem).len() <= FEW {
         search.every_order(&mut copies(problem), 0);
@@ -93,11 +105,13 @@ struct Search<'a, 'r, 'w> {
     watch: &'w Watch<'w>,
     shortlist: Vec<Layout>,
     best: Found,
+    /// Whether a whole layout has been tried.
+    begun: bool,
 }
 
 impl Search<'_, '_, '_> {
     fn over(&self) -> bool {
-        self.filler.steps() >= self.watch.steps
+        (self.begun && self.filler.steps() >= self.watch.steps)
             || self.best.layout.length <= self.watch.bound
             || (self.watch.stop)()
     }
@@ -122,7 +136,8 @@ impl Search<'_, '_, '_> {
             _ => &[],
         };
         let watch = self.watch;
-        let give_up = |steps| steps >= watch.steps || (watch.stop)();
+        let begun = std::mem::replace(&mut self.begun, true);
+        let give_up = |steps| (begun && steps >= watch.steps) || (watch.stop)();
         let layout = self.filler.fill(kept, order, manner, limit, &give_up)?;
         let score = score(self.shapes, &layout);
         Some(Found {
@@ -284,4 +299,59 @@ fn usual_orders(problem: &Problem, shapes: &Shapes) -> Vec<Vec<Copy>> {
     sorted(&|p| (first(p).across, first(p).along));
     sorted(&|p| (first(p).along.max(first(p).across), area(p)));
     orders
+}
+
+#[cfg(test)]
+mod tests {
+    use pieces::{Length, Outline, Point};
+
+    use super::*;
+    use crate::constructive::Laid;
+    use crate::constructive::board::Detail;
+    use crate::problem::{Cloth, Item, Turn};
+
+    /// Without it, a job of thousands of different pieces would come back as it was in rows.
+    #[test]
+    fn a_first_layout_is_finished_whatever_the_steps() {
+        let square = Outline::rectangle(Length::from_mm(10), Length::from_mm(10)).unwrap();
+        let problem = Problem {
+            cloth: Cloth {
+                right: Length::from_mm(40),
+                ..Cloth::default()
+            },
+            items: vec![Item {
+                label: "square".into(),
+                outline: square,
+                copies: 8,
+                turns: vec![Turn::None],
+                may_mirror: false,
+                garment: None,
+            }],
+            ..Problem::default()
+        };
+        let shapes = Shapes::of(&problem);
+        let on_end = |copy: u32| Laid {
+            piece: Copy { item: 0, copy },
+            variant: shapes.variants[0][0],
+            at: Point::new(0, i64::from(copy) * 10_000),
+        };
+        let start = Layout {
+            laid: (0..8).map(on_end).collect(),
+            length: 80_000,
+        };
+        for stream in 0..2 {
+            let watch = Watch {
+                steps: 0,
+                bound: 0,
+                seed: 1,
+                stream,
+                streams: 2,
+                stop: &|| false,
+                tell: &|_| (),
+            };
+            let mut regions = Regions::new(&problem, &shapes, Detail::Coarse);
+            let (layouts, _) = improve(&problem, &shapes, &mut regions, &start, &watch);
+            assert_eq!(layouts[0].length, 20_000);
+        }
+    }
 }

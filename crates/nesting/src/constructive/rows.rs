@@ -2,11 +2,12 @@
 //!
 //! The longest piece left opens a row and sets its length; then the pieces that still fit are laid into it,
 //! each at its lowest and outermost place in the turn that leaves most room, so flared panels alternate
-//! head to tail and short pieces fill up the row. For n equal trapezoids (edges a < b) that gives rows of
+//! head to tail and short pieces fill up the row. Where the opening piece may lie along or across, both rows
+//! are made and the denser one is kept. For n equal trapezoids (edges a < b) that gives rows of
 //! k with width k (a + b) / 2 + (b - a) / 2, or k b in one direction. A row for which there are the same
 //! items once more is copied, so thousands of equal pieces cost no more than dozens.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use pieces::Point;
 
@@ -49,14 +50,10 @@ pub fn rows<'a>(
             boxes(&mut filler, problem, shapes, &stock, base, &mut layout);
             break;
         }
-        let Some(row) = one_row(&mut filler, problem, shapes, &mut stock, base) else {
+        let Some(row) = densest_row(&mut filler, problem, shapes, &mut stock, base) else {
             break;
         };
-        let end = row
-            .iter()
-            .map(|l| l.at.y + shapes.shape(l.variant.shape).along)
-            .max();
-        let end = end.unwrap_or(base);
+        let end = end(shapes, &row);
         let advance = end - base + problem.spacing.um();
         layout.laid.extend_from_slice(&row);
         layout.length = layout.length.max(end);
@@ -174,6 +171,14 @@ impl Stock {
         piece
     }
 
+    /// Undoes the taking of these pieces, the last first.
+    fn give_back(&mut self, row: &[Laid]) {
+        for laid in row.iter().rev() {
+            let copies = self.left.entry(laid.piece.item).or_default();
+            copies.push(laid.piece);
+        }
+    }
+
     fn next(&self, item: usize) -> Option<Copy> {
         self.left
             .get(&item)
@@ -206,7 +211,7 @@ impl Stock {
 }
 
 /// The next row, from `base` up; `None` when nothing is left.
-fn one_row(
+fn densest_row(
     filler: &mut Filler<'_, '_>,
     problem: &Problem,
     shapes: &Shapes,
@@ -215,16 +220,56 @@ fn one_row(
 ) -> Option<Vec<Laid>> {
     stock.tidy();
     let opener = stock.next(*stock.openers.first()?)?;
-    let mut layout = Layout::default();
-    let laid = filler.best_place(
-        opener,
-        Window {
+    let size = |v: &Variant| {
+        let shape = shapes.shape(v.shape);
+        (shape.along, shape.across)
+    };
+    let sizes: BTreeSet<(i64, i64)> = filler.variants(opener.item).map(|v| size(&v)).collect();
+    let before = filler.garment_turns().clone();
+    let mut best: Option<(Vec<Laid>, i128, i128)> = None;
+    for wanted in sizes {
+        filler.start_again(&before);
+        let variants = filler.variants(opener.item).filter(|v| size(v) == wanted);
+        let window = Window {
             floor: base,
             ceiling: None,
-        },
-        MANNER,
-    )?;
-    stock.take(opener.item);
+        };
+        let Some(laid) = filler.best_place_as(opener, variants, window, MANNER) else {
+            continue;
+        };
+        let row = one_row(filler, problem, shapes, stock, base, laid);
+        stock.give_back(&row);
+        let doubled_area = |l: &Laid| shapes.shape(l.variant.shape).doubled_area;
+        let area = row.iter().map(doubled_area).sum();
+        let length = i128::from(end(shapes, &row) - base + problem.spacing.um());
+        let denser = |(_, other_area, other_length): &(Vec<Laid>, i128, i128)| {
+            area * other_length > other_area * length
+        };
+        if best.as_ref().is_none_or(denser) {
+            best = Some((row, area, length));
+        }
+    }
+    let (row, ..) = best?;
+    filler.start_again(&before);
+    let mut layout = Layout::default();
+    for laid in &row {
+        stock.take(laid.piece.item);
+        filler.lay(*laid, &mut layout);
+    }
+    Some(row)
+}
+
+/// The row that `laid` opens.
+fn one_row(
+    filler: &mut Filler<'_, '_>,
+    problem: &Problem,
+    shapes: &Shapes,
+    stock: &mut Stock,
+    base: i64,
+    laid: Laid,
+) -> Vec<Laid> {
+    let mut layout = Layout::default();
+    stock.take(laid.piece.item);
     filler.lay(laid, &mut layout);
     let window = Window {
         floor: base,
@@ -259,5 +304,13 @@ fn one_row(
             filler.lay(laid, &mut layout);
         }
     }
-    Some(layout.laid)
+    layout.laid
+}
+
+/// Where a row ends.
+fn end(shapes: &Shapes, row: &[Laid]) -> i64 {
+    let ends = row
+        .iter()
+        .map(|l| l.at.y + shapes.shape(l.variant.shape).along);
+    ends.max().unwrap_or(0)
 }
