@@ -127,7 +127,7 @@ fn a_good_answer_passes_the_check() {
 #[test]
 fn check_finds_what_was_changed() {
     type Change = fn(&mut Value);
-    let changes: [(&str, Change); 30] = [
+    let changes: [(&str, Change); 31] = [
         ("a piece moved onto another", |a| {
             a["cloths"][0]["placements"][1] = a["cloths"][0]["placements"][0].clone();
             a["cloths"][0]["placements"][1]["copy"] = 1.into();
@@ -211,6 +211,9 @@ fn check_finds_what_was_changed() {
         }),
         ("another step", |a| {
             a["cloths"][0]["marking_step_um"] = 5.into()
+        }),
+        ("rounder places than they are", |a| {
+            a["cloths"][0]["positions"]["on_step"] = 3.into();
         }),
         ("another title", |a| a["job"]["title"] = "Sails".into()),
         ("another unit", |a| a["job"]["units"] = "yd".into()),

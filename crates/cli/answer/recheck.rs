@@ -4,7 +4,7 @@
 //! answer is built a second time, without any search: pieces are drafted again, the layout is checked
 //! against them, the bound is proved again, and verdicts, lengths, shopping list and notes are worked
 //! out anew. What stands in the file must then be what was built, field by field; only what tells of
-//! the search itself (effort, engine, steps, positions) is taken as it stands.
+//! the search itself (effort, engine, steps) is taken as it stands.
 
 use std::path::Path;
 
@@ -179,13 +179,10 @@ fn laid(cloth: &ClothRecord, fabric: &Fabric, problem: &Problem) -> Result<Answe
     };
     Ok(Answer {
         rulings: fabric.on_hand.iter().map(ruling).collect(),
+        snap: Snap::of(problem, &marker),
         marker,
         bound,
         engine: "",
-        snap: Snap {
-            on_step: cloth.positions.on_step,
-            largest_rounding: cloth.positions.largest_rounding_um,
-        },
         steps: cloth.steps,
     })
 }

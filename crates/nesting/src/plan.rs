@@ -21,7 +21,7 @@ use crate::constructive::board::{Detail, Regions};
 use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Laid, Layout};
-use crate::polish::{pushed_down, rounding, snapped};
+use crate::polish::{pushed_down, snapped};
 use crate::problem::{Marker, Placement, Problem, Turn};
 use crate::shapes::{Shapes, Variant};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
@@ -147,6 +147,7 @@ struct Finished {
 
 impl<'p> Run<'p> {
     fn new(problem: &'p Problem, budget: &Budget, progress: &dyn Progress) -> Self {
+        let deadline = budget.time.map(|time| Instant::now() + time);
         Run {
             problem,
             shapes: Shapes::of(problem),
@@ -161,7 +162,7 @@ impl<'p> Run<'p> {
             }),
             streams: budget.threads.max(1),
             seed: budget.seed,
-            deadline: budget.time.map(|t| Instant::now() + t),
+            deadline,
             cancel: progress.cancel_flag(),
         }
     }
@@ -203,7 +204,7 @@ impl<'p> Run<'p> {
             }
             rulings.push((on_hand, refusal));
         }
-        let (marker, snap) = self.marker(best.layout)?;
+        let marker = self.marker(best.layout)?;
         // A later length may have led to a shorter marker: verdicts are given on the final one.
         let rulings = rulings
             .into_iter()
@@ -226,11 +227,11 @@ impl<'p> Run<'p> {
             })
             .collect();
         Ok(Answer {
+            snap: Snap::of(self.problem, &marker),
             marker,
             bound,
             rulings,
             engine: best.engine,
-            snap,
             steps,
         })
     }
@@ -325,22 +326,24 @@ impl<'p> Run<'p> {
                         // Nobody listening any more is no reason to stop.
                         let _ = send.send(length);
                     };
-                    let watch = Watch {
-                        steps: share,
-                        bound: goal,
-                        stop: &|| self.stopped(),
-                        tell: &tell,
-                    };
                     let seed = self
                         .seed
                         .wrapping_mul(0x9e37_79b9_7f4a_7c15)
                         .wrapping_add(stream as u64);
+                    let watch = Watch {
+                        steps: share,
+                        seed,
+                        stream,
+                        streams: self.streams,
+                        bound: goal,
+                        stop: &|| self.stopped(),
+                        tell: &tell,
+                    };
                     *slot = Some(improve(
                         self.problem,
                         &self.shapes,
                         &mut regions,
                         start,
-                        seed,
                         &watch,
                     ));
                 });
@@ -378,29 +381,20 @@ impl<'p> Run<'p> {
 
     /// The layout as a marker that has passed the check: on the marking step if it passes so, as it was if
     /// not.
-    fn marker(&self, layout: Layout) -> Result<(Marker, Snap), PlanError> {
+    fn marker(&self, layout: Layout) -> Result<Marker, PlanError> {
         if let Some(step) = self.problem.marking_step {
             let mut regions = Regions::new(self.problem, &self.shapes, Detail::Fine);
             let plain = layout.clone();
-            let (layout, snap) = snapped(
-                self.problem,
-                &self.shapes,
-                &mut regions,
-                plain,
-                step,
-                &|| self.stopped(),
-            );
-            let marker = to_marker(self.problem, &self.shapes, &layout);
+            let stop = || self.stopped();
+            let on_step = snapped(self.problem, &self.shapes, &mut regions, plain, step, &stop);
+            let marker = to_marker(self.problem, &self.shapes, &on_step);
             if verify::marker(self.problem, &marker).is_ok() {
-                return Ok((marker, snap));
+                return Ok(marker);
             }
         }
         let marker = to_marker(self.problem, &self.shapes, &layout);
         match verify::marker(self.problem, &marker) {
-            Ok(()) => {
-                let snap = rounding(&layout, self.problem.marking_step);
-                Ok((marker, snap))
-            }
+            Ok(()) => Ok(marker),
             Err(violations) => {
                 let first = violations.first().map(ToString::to_string);
                 Err(PlanError::Unverified(first.unwrap_or_default()))

@@ -11,7 +11,6 @@ use crate::constructive::board::Regions;
 use crate::constructive::{Laid, Layout};
 use crate::problem::Problem;
 use crate::shapes::Shapes;
-use crate::verdict::Snap;
 
 /// Moves of pieces at most, as passes over few and over many; a pass without any move ends it sooner.
 const PASSES: usize = 12;
@@ -226,18 +225,16 @@ impl<'a, 'r, 'p> Table<'a, 'r, 'p> {
 
 /// The least value from `from` on, at most `limit`, outside all stretches (sorted by their start).
 fn first_outside(stretches: &[(i64, i64)], from: i64, limit: i64) -> Option<i64> {
+    // Stretches are open, so one that starts at a value leaves this very value free: one that was passed may
+    // hold the value that a later one pushed to, and they are gone through again until none does.
     let mut at = from;
-    for &(low, high) in stretches {
-        if low < at && at < high {
-            at = high;
-        } else if low >= at {
-            // Stretches are open: one that starts here leaves this very value free.
-            continue;
+    while let Some(&(_, high)) = stretches.iter().find(|&&(low, high)| low < at && at < high) {
+        at = high;
+        for &(low, high) in stretches {
+            if low < at && at < high {
+                at = high;
+            }
         }
-    }
-    // A later stretch may start before a value an earlier one pushed to; look again until it holds.
-    if stretches.iter().any(|&(low, high)| low < at && at < high) {
-        return first_outside(stretches, at, limit);
     }
     (at <= limit).then_some(at)
 }
@@ -297,7 +294,7 @@ pub fn snapped<'a>(
     layout: Layout,
     step: Length,
     stop: &dyn Fn() -> bool,
-) -> (Layout, Snap) {
+) -> Layout {
     let limit = layout.length;
     let mut table = Table::new(problem, shapes, regions, layout.laid);
     let step = step.um().max(1);
@@ -310,6 +307,7 @@ pub fn snapped<'a>(
         table.spread(&band, step);
     }
     for _ in 0..3 {
+        let mut moved = false;
         order.sort_by_key(|&k| (table.laid[k].at.y, table.laid[k].at.x, k));
         for &k in &order {
             if stop() {
@@ -332,32 +330,18 @@ pub fn snapped<'a>(
             let mut places: Vec<Point> = places.filter(|p| p.y + along <= limit).collect();
             places.sort_by_key(|p| u8::from(off(p.x) != 0) + u8::from(off(p.y) != 0));
             let place = places.into_iter().find(|&p| p == at || table.is_free(k, p));
-            table.move_to(k, place.unwrap_or(at));
+            if let Some(place) = place.filter(|&p| p != at) {
+                table.move_to(k, place);
+                moved = true;
+            }
+        }
+        if !moved {
+            break;
         }
     }
     let length = table.length();
-    let layout = Layout {
+    Layout {
         laid: table.laid,
         length,
-    };
-    let snap = rounding(&layout, Some(Length::from_um(step)));
-    (layout, snap)
-}
-
-/// How the corners of a layout relate to the marking step.
-#[must_use]
-pub fn rounding(layout: &Layout, step: Option<Length>) -> Snap {
-    let Some(step) = step.map(|s| s.um().max(1)) else {
-        return Snap::default();
-    };
-    let off = |v: i64| v.rem_euclid(step).min(step - v.rem_euclid(step));
-    let mut snap = Snap::default();
-    for laid in &layout.laid {
-        let away = off(laid.at.x).max(off(laid.at.y));
-        if away == 0 {
-            snap.on_step += 1;
-        }
-        snap.largest_rounding = snap.largest_rounding.max(Length::from_um(away));
     }
-    snap
 }

@@ -7,7 +7,7 @@ use std::time::Duration;
 use pieces::Length;
 use serde::{Deserialize, Serialize};
 
-use crate::problem::Marker;
+use crate::problem::{Marker, Problem};
 
 /// Is the cloth on hand enough?
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -78,6 +78,25 @@ pub struct Snap {
     pub on_step: usize,
     /// The largest distance, over the other pieces, from corner to the nearest step.
     pub largest_rounding: Length,
+}
+
+impl Snap {
+    /// Of a marker, against the marking step of its problem; none of it without one.
+    #[must_use]
+    pub fn of(problem: &Problem, marker: &Marker) -> Snap {
+        let Some(step) = problem.marking_step.map(|step| step.um().max(1)) else {
+            return Snap::default();
+        };
+        let off = |v: i64| v.rem_euclid(step).min(step - v.rem_euclid(step));
+        let mut snap = Snap::default();
+        for placement in &marker.placements {
+            let corner = problem.placed(placement).bounds().min;
+            let away = off(corner.x).max(off(corner.y));
+            snap.on_step += usize::from(away == 0);
+            snap.largest_rounding = snap.largest_rounding.max(Length::from_um(away));
+        }
+        snap
+    }
 }
 
 /// What [`crate::plan()`] gives back. The marker has passed [`crate::verify`].
