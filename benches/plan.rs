@@ -12,7 +12,7 @@ fn load(name: &str) -> Job {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("examples")
         .join(name);
-    Job::load(&path).unwrap_or_else(|refused| panic!("{}", refused.render(false)))
+    Job::load(&path).unwrap_or_else(|refused| panic!("{refused}"))
 }
 
 fn plans(criterion: &mut Criterion) {

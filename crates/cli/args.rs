@@ -8,10 +8,18 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use pieces::Units;
 
 use crate::answer::Effort;
+use crate::lines;
 
 /// Is the cloth enough, how do the pieces lie, what is to be bought?
 #[derive(Debug, Parser)]
-#[command(name = "lengthwise", version, about, propagate_version = true, after_help = EXIT_CODES)]
+#[command(
+    name = "lengthwise",
+    version,
+    about,
+    propagate_version = true,
+    after_help = EXIT_CODES,
+    max_term_width = lines::USUAL
+)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]
@@ -20,8 +28,13 @@ pub struct Cli {
 
 /// Printed under the help.
 const EXIT_CODES: &str = "\
-Exit codes: 0 answered (enough, or a plan) · 1 internal failure, or an answer that does not hold ·
-2 the input or the command line is wrong, nothing is written · 3 not enough, proved · 4 undecided.
+Exit codes:
+  0  answered: enough, or a plan
+  1  internal failure, or an answer that does not hold
+  2  the input or the command line is wrong; nothing is written
+  3  not enough, proved
+  4  undecided
+
 Start with `lengthwise new`, then `lengthwise plan job.toml`.";
 
 /// What to do.
@@ -79,6 +92,9 @@ pub struct Compare {
     /// Write lengths in this unit instead of the job's: cm, mm, m, in, yd
     #[arg(long, value_parser = unit)]
     pub units: Option<Units>,
+    /// Print the comparison as JSON to standard output instead of the table
+    #[arg(long)]
+    pub json: bool,
     /// Print nothing but what is wrong
     #[arg(long)]
     pub quiet: bool,
@@ -103,8 +119,8 @@ pub struct Check {
 /// `lengthwise drafts`.
 #[derive(Debug, Args)]
 pub struct Drafts {
-    /// One draft to show
-    pub name: Option<String>,
+    /// One draft to show: its name, or how it begins
+    pub name: Vec<String>,
 }
 
 /// `lengthwise new`.
@@ -119,8 +135,8 @@ pub struct New {
 #[derive(Clone, Debug, Default, Args)]
 pub struct RawEffort {
     /// Look this long at most; without it the steps are counted and the result is always the same
-    #[arg(long, value_name = "S", value_parser = clap::value_parser!(u64).range(1..=86_400), conflicts_with = "effort")]
-    pub seconds: Option<u64>,
+    #[arg(long, value_name = "S", value_parser = seconds, conflicts_with = "effort")]
+    pub seconds: Option<f64>,
     /// How hard to look
     #[arg(long, value_enum, default_value_t = Level::Normal)]
     pub effort: Level,
@@ -161,7 +177,7 @@ impl RawEffort {
         };
         Effort {
             steps,
-            time: self.seconds.map(Duration::from_secs),
+            time: self.seconds.map(Duration::from_secs_f64),
             threads: self.threads,
             seed: self.seed,
         }
@@ -170,6 +186,13 @@ impl RawEffort {
 
 fn unit(name: &str) -> Result<Units, String> {
     Units::from_name(name).ok_or_else(|| format!("the units are {}", Units::NAMES.join(", ")))
+}
+
+fn seconds(text: &str) -> Result<f64, String> {
+    match text.parse() {
+        Ok(seconds) if (0.1..=86_400.0).contains(&seconds) => Ok(seconds),
+        _ => Err("seconds are a number from 0.1 to 86400".to_owned()),
+    }
 }
 
 fn threads(text: &str) -> Result<usize, String> {

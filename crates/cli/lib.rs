@@ -24,7 +24,7 @@
 //!     length = 50
 //!     copies = 2
 //! "#;
-//! let mut no_files = |name: &str| Err(Refused::plain(format!("{name} is not here"), ""));
+//! let mut no_files = |name: &str, _| Err(Refused::plain(format!("{name} is not here"), ""));
 //! let job = Job::read("flags.toml", text, &mut no_files).expect("a job that is right");
 //! let answered = answer_job(&job, &Effort::default(), &mut nesting::Silent).expect("an answer");
 //! assert_eq!(answered.verdict(), Word::Enough);
@@ -34,6 +34,7 @@ pub mod answer;
 pub mod args;
 pub mod commands;
 pub mod job;
+pub mod lines;
 pub mod message;
 pub mod output;
 pub mod progress;

@@ -10,6 +10,7 @@ use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, So
 use pieces::InputError;
 
 use crate::job::sources::Sources;
+use crate::lines::{USUAL, listed};
 
 /// One thing that is wrong.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,24 +52,42 @@ impl FaultPlace {
 /// More messages than this are no help: a missing column of a long CSV breaks every row.
 const MOST_SHOWN: usize = 20;
 
+/// How messages are drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    /// In colour, for a terminal.
+    pub colour: bool,
+    /// Columns of a line.
+    pub width: usize,
+}
+
 /// The input is wrong, in one or several ways. Nothing has been written.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refused {
     /// Everything found, in the order of the file.
     pub faults: Vec<Fault>,
+    /// What looked odd on the way, and may be why.
+    pub warnings: Vec<String>,
 }
 
 impl Refused {
+    /// These faults.
+    #[must_use]
+    pub fn of(faults: Vec<Fault>) -> Self {
+        Refused {
+            faults,
+            warnings: Vec::new(),
+        }
+    }
+
     /// One fault that is not about a place in a file.
     #[must_use]
     pub fn plain(what: impl Into<String>, help: impl Into<String>) -> Self {
-        Refused {
-            faults: vec![Fault {
-                place: None,
-                what: what.into(),
-                help: help.into(),
-            }],
-        }
+        Refused::of(vec![Fault {
+            place: None,
+            what: what.into(),
+            help: help.into(),
+        }])
     }
 
     /// All errors of a job, each with its place.
@@ -76,24 +95,27 @@ impl Refused {
     pub fn from_errors(sources: &Sources, mut errors: Vec<InputError>) -> Self {
         errors.sort_by_key(|error| error.span.map(|span| span.start));
         errors.dedup();
-        Refused {
-            faults: errors
-                .into_iter()
-                .map(|error| Fault::new(sources, error))
-                .collect(),
-        }
+        let faults = errors.into_iter().map(|error| Fault::new(sources, error));
+        Refused::of(faults.collect())
     }
 
-    /// The messages as a person reads them, in colour or in plain characters.
+    /// With what looked odd.
     #[must_use]
-    pub fn render(&self, colour: bool) -> String {
-        let theme = if colour {
+    pub fn warned(mut self, warnings: &[String]) -> Self {
+        self.warnings.extend_from_slice(warnings);
+        self
+    }
+
+    /// The messages as a person reads them.
+    #[must_use]
+    pub fn render(&self, look: Look) -> String {
+        let theme = if look.colour {
             GraphicalTheme::unicode()
         } else {
             GraphicalTheme::none()
         };
         let handler = GraphicalReportHandler::new_themed(theme)
-            .with_width(100)
+            .with_width(look.width)
             .with_links(false)
             .with_context_lines(1)
             .without_syntax_highlighting();
@@ -113,21 +135,36 @@ impl Refused {
                 self.faults.len() - MOST_SHOWN
             ));
         }
-        if self.faults.len() > 1 {
-            out.push_str(&format!(
-                "\n{} things to put right. Nothing was written.\n",
-                self.faults.len()
-            ));
-        } else {
-            out.push_str("\nNothing was written.\n");
+        if !self.warnings.is_empty() {
+            out.push_str("\nMind\n");
+            for warning in self.warnings.iter().take(MOST_SHOWN) {
+                out.push_str(&listed(warning, look.width));
+            }
         }
         out
+    }
+
+    /// How many there are, and, where the command `writes`, that it has not.
+    #[must_use]
+    pub fn closing(&self, writes: bool) -> String {
+        let count = match self.faults.len() {
+            0 | 1 => String::new(),
+            count => format!("{count} things to put right. "),
+        };
+        let nothing = if writes { "Nothing was written." } else { "" };
+        match format!("{count}{nothing}").trim_end() {
+            "" => String::new(),
+            closing => format!("\n{closing}\n"),
+        }
     }
 }
 
 impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.render(false))
+        f.write_str(&self.render(Look {
+            colour: false,
+            width: USUAL,
+        }))
     }
 }
 
@@ -227,14 +264,13 @@ mod tests {
             "there is no such key",
             "did you mean `width`?",
         );
-        let text = Refused::from_errors(&sources, vec![error]).render(false);
+        let text = Refused::from_errors(&sources, vec![error]).to_string();
         for wanted in [
             "skirt.toml",
             "line 2, column 1",
             "fabric.linden.widht: there is no such key",
             "widht = 140",
             "did you mean `width`?",
-            "Nothing was written.",
         ] {
             assert!(text.contains(wanted), "{wanted} missing in\n{text}");
         }

@@ -4,11 +4,12 @@
 //! there, so that a broken run never leaves half an answer beside an old drawing.
 
 use std::fs;
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
+use crate::answer::Trouble;
 use crate::message::Refused;
 
 /// A folder that can be written to.
@@ -26,8 +27,9 @@ impl Folder {
         let refused = |error: std::io::Error| {
             Refused::plain(
                 format!(
-                    "the folder {} cannot be written to: {error}",
-                    path.display()
+                    "the folder {} cannot be written to: {}",
+                    path.display(),
+                    reason(&error)
                 ),
                 "name another with --out FOLDER",
             )
@@ -43,6 +45,27 @@ impl Folder {
     #[must_use]
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Writes all files, then removes those of an earlier run that are not among them.
+    ///
+    /// # Errors
+    /// As [`Folder::write`].
+    pub fn replace(&self, files: &[(String, String)], earlier: &[String]) -> Result<(), Trouble> {
+        self.write(files).map_err(|error| {
+            Trouble::Internal(format!(
+                "cannot write into {}: {}",
+                self.path.display(),
+                reason(&error)
+            ))
+        })?;
+        for name in earlier {
+            if !files.iter().any(|(new, _)| new == name) {
+                // One that is gone or cannot be removed does no harm to the new answer.
+                let _ = fs::remove_file(self.path.join(name));
+            }
+        }
+        Ok(())
     }
 
     /// Writes all files, or none that can be seen.
@@ -77,6 +100,30 @@ fn new_file(folder: &Path) -> std::io::Result<NamedTempFile> {
     builder.tempfile_in(folder)
 }
 
+/// Why the system refused, in plain words and without the name of a temporary file.
+#[must_use]
+pub fn reason(error: &std::io::Error) -> String {
+    let words = match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder",
+        ErrorKind::PermissionDenied => "permission is denied",
+        ErrorKind::AlreadyExists | ErrorKind::NotADirectory => "a file of that name is in the way",
+        ErrorKind::IsADirectory => "it is a folder",
+        ErrorKind::StorageFull => "the disc is full",
+        ErrorKind::ReadOnlyFilesystem => "the disc is read only",
+        ErrorKind::InvalidFilename => "the name is too long or not allowed",
+        _ => {
+            let text = error.to_string();
+            // What the system calls it, up to the number and the path that follow.
+            return text
+                .split(" (os error")
+                .next()
+                .unwrap_or(&text)
+                .to_lowercase();
+        }
+    };
+    words.to_owned()
+}
+
 /// The folder beside a job file that its answer goes to: `skirt.toml` gives `skirt-layout`.
 #[must_use]
 pub fn beside(job: &Path, ending: &str) -> PathBuf {
@@ -89,8 +136,10 @@ pub fn beside(job: &Path, ending: &str) -> PathBuf {
 /// A part of a file name from a name in a job: letters and digits kept, the rest as hyphens.
 #[must_use]
 pub fn file_part(name: &str) -> String {
+    // A label may be a sentence; file systems take some 250 bytes.
     let part: String = name
         .chars()
+        .take(40)
         .map(|c| if c.is_alphanumeric() { c } else { '-' })
         .collect();
     let part = part.trim_matches('-');
@@ -129,9 +178,21 @@ mod tests {
     }
 
     #[test]
+    fn a_reason_names_no_temporary_file() {
+        let place = tempfile::tempdir().unwrap();
+        let gone = place.path().join("gone");
+        let error = NamedTempFile::new_in(&gone).unwrap_err();
+        assert!(error.to_string().contains(".tmp"), "{error}");
+        assert_eq!(reason(&error), "there is no such file or folder");
+        let other = std::io::Error::from_raw_os_error(24);
+        assert!(!reason(&other).contains("os error"), "{}", reason(&other));
+    }
+
+    #[test]
     fn names_become_file_names() {
         assert_eq!(file_part("blue lace/2"), "blue-lace-2");
         assert_eq!(file_part("Żaneta"), "Żaneta");
         assert_eq!(file_part("../"), "cloth");
+        assert_eq!(file_part(&"ż".repeat(300)).chars().count(), 40);
     }
 }

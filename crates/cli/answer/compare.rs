@@ -1,10 +1,14 @@
 //! One job under several choices: [`compare_job`].
+//!
+//! A choice is judged by everything that is cut under it, not by the fabric alone that it changes:
+//! its length and its cost are those of all its cloths together.
 
 use nesting::Progress;
+use pieces::Length;
 
-use super::{Answered, DraftedJob, Effort, Trouble, answer_job};
+use super::{Answered, DraftedJob, Effort, LaidCloth, Trouble, answer_job};
 use crate::job::Job;
-use crate::message::Refused;
+use crate::message::{Fault, Refused};
 
 /// One choice and what came of it.
 #[derive(Clone)]
@@ -17,28 +21,99 @@ pub struct Compared {
     pub outcome: Result<Answered, Refused>,
 }
 
+/// What the cloth of a choice costs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cost {
+    /// In hundredths of the job's currency.
+    pub hundredths: i64,
+    /// True if every cloth to be bought has a price.
+    pub whole: bool,
+}
+
+impl Compared {
+    /// All its cloths; none if it cannot be cut.
+    #[must_use]
+    pub fn cloths(&self) -> &[LaidCloth] {
+        self.outcome
+            .as_ref()
+            .map_or(&[], |answered| answered.cloths.as_slice())
+    }
+
+    /// The length of all layouts together, if it can be cut.
+    #[must_use]
+    pub fn needed(&self) -> Option<Length> {
+        let lengths = self.cloths().iter().map(LaidCloth::needed);
+        lengths.reduce(|sum, length| sum + length)
+    }
+
+    /// What is to be bought costs; `None` where nothing of it is priced.
+    #[must_use]
+    pub fn cost(&self) -> Option<Cost> {
+        let bought = self.cloths().iter().filter(|c| c.bought().is_some());
+        let (mut hundredths, mut priced, mut unpriced) = (0_i64, 0, 0);
+        for cloth in bought {
+            match cloth.cost() {
+                Some(cost) => {
+                    hundredths = hundredths.saturating_add(cost);
+                    priced += 1;
+                }
+                None => unpriced += 1,
+            }
+        }
+        (priced > 0).then_some(Cost {
+            hundredths,
+            whole: unpriced == 0,
+        })
+    }
+}
+
 /// Finds out what is wrong before any layout is looked for. A choice that can't be cut is a finding,
 /// not a failure, as long as another one can.
 ///
 /// # Errors
-/// The job names no choices, or none of them can be cut.
+/// The job names no choices or only one, or none of them can be cut.
 pub fn look_over(job: &Job) -> Result<(), Refused> {
-    if job.comparison.choices.is_empty() {
+    let choices = &job.comparison.choices;
+    if let [only] = choices.as_slice() {
+        return Err(Refused::plain(
+            format!(
+                "there is only one choice, \"{}\", and nothing to compare it with",
+                only.label
+            ),
+            "name two fabrics or more under [compare], or add a [[compare.choice]] table; \
+             `lengthwise plan` answers for a single one",
+        ));
+    }
+    if choices.is_empty() {
         return Err(Refused::plain(
             "the job names nothing to compare",
             "add, for two fabrics of the job:\n[compare]\nfabrics = [\"lace\", \"chiffon\"]\n\
              or one [[compare.choice]] table for each choice; `lengthwise keys` lists what it takes",
         ));
     }
-    let mut faults = Vec::new();
-    for choice in &job.comparison.choices {
+    let mut faults: Vec<Fault> = Vec::new();
+    let mut one_can_be_cut = false;
+    for choice in choices {
         match DraftedJob::new(&job.under(choice)) {
-            Ok(_) => return Ok(()),
-            Err(refused) => faults.extend(refused.faults),
+            Ok(drafted) if drafted.cuts_from(&choice.fabric.name) => return Ok(()),
+            Ok(_) => one_can_be_cut = true,
+            Err(refused) => {
+                let under = refused.faults.into_iter().map(|fault| Fault {
+                    what: format!("under \"{}\": {}", choice.label, fault.what),
+                    ..fault
+                });
+                faults.extend(under);
+            }
         }
     }
-    faults.dedup();
-    Err(Refused { faults })
+    Err(if one_can_be_cut {
+        Refused::plain(
+            "nothing is cut from any of the choices",
+            "compare fabrics that a [[make]] names",
+        )
+    } else {
+        Refused::of(faults).warned(&job.warnings)
+    })
 }
 
 /// Plans the job under each of its choices.

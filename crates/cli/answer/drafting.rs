@@ -10,7 +10,8 @@ use pieces::draft::{Brief, Drafted, Extra};
 use pieces::settings::{Span, Value, known_names};
 use pieces::{Direction, Fabric, InputError, Length, Piece, Wearer};
 
-use crate::job::faults::Faults;
+use super::missing::Missing;
+use crate::job::faults::{Faults, joined};
 use crate::job::make::Make;
 use crate::job::{Job, Place};
 use crate::message::Refused;
@@ -29,29 +30,55 @@ pub struct Garments {
     pub extras: Vec<Extra>,
     /// What the drafts have to say.
     pub notes: Vec<String>,
-    /// For each garment number, the index of its make.
-    makes: Vec<usize>,
+    /// For each piece, how many garments its copies are spread over.
+    pub spread: Vec<u32>,
+    /// Which make garments belong to: its index, from this number on.
+    makes: Vec<(u32, usize)>,
+    /// The number of the next garment.
+    next: u32,
 }
 
 /// Drafts every garment.
 pub fn draft(job: &Job) -> Result<Garments, Refused> {
     let mut faults = Faults::default();
+    let mut missing = Missing::default();
     let mut garments = Garments {
         pieces: Vec::new(),
         extras: Vec::new(),
         notes: Vec::new(),
+        spread: Vec::new(),
         makes: Vec::new(),
+        next: 0,
     };
-    for (number, make) in job.makes.iter().enumerate() {
+    let mut count = 0;
+    'makes: for (number, make) in job.makes.iter().enumerate() {
         let mut notes: BTreeMap<String, Vec<&str>> = BTreeMap::new();
         let people = people(job, make, &mut faults);
         for (wearer, place) in &people {
-            let garment = u32::try_from(garments.makes.len()).unwrap_or(u32::MAX);
-            let Some(drafted) = draft_one(job, make, wearer, place, garment, &mut faults) else {
+            let garment = garments.next;
+            let Some(drafted) = draft_one(
+                job,
+                make,
+                (wearer, place),
+                garment,
+                &mut missing,
+                &mut faults,
+            ) else {
                 continue;
             };
             for note in &drafted.notes {
                 notes.entry(note.clone()).or_default().push(&wearer.name);
+            }
+            let copies = drafted.pieces.iter().map(|p| u64::from(p.copies));
+            count += copies.sum::<u64>() * u64::from(make.copies);
+            if count > MOST_PIECES {
+                faults.note(InputError::at(
+                    make.span,
+                    "make",
+                    format!("the job has more than {MOST_PIECES} pieces"),
+                    format!("at most {MOST_PIECES} are laid in one run: split the job"),
+                ));
+                break 'makes;
             }
             garments.add(job, make, number, drafted);
         }
@@ -79,19 +106,11 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
             });
         }
     }
-    let count: u64 = garments.pieces.iter().map(|p| u64::from(p.copies)).sum();
-    if count > MOST_PIECES {
-        faults.note(InputError {
-            span: job.makes.first().map(|make| make.span),
-            key: "make".to_owned(),
-            what: format!("the job has {count} pieces"),
-            help: format!("at most {MOST_PIECES} are laid in one run: split the job"),
-        });
-    }
+    faults.extend(missing.into_errors());
     if faults.is_empty() {
         Ok(garments)
     } else {
-        Err(Refused::from_errors(&job.sources, faults.into_errors()))
+        Err(Refused::from_errors(&job.sources, faults.into_errors()).warned(&job.warnings))
     }
 }
 
@@ -118,9 +137,9 @@ fn people(job: &Job, make: &Make, faults: &mut Faults) -> Vec<(Wearer, Place)> {
 fn draft_one(
     job: &Job,
     make: &Make,
-    wearer: &Wearer,
-    place: &Place,
+    (wearer, place): (&Wearer, &Place),
     garment: u32,
+    missing: &mut Missing,
     faults: &mut Faults,
 ) -> Option<Drafted> {
     let mut complete = true;
@@ -129,15 +148,14 @@ fn draft_one(
         .iter()
         .map(|need| wearer.require_own(&need.key, need.how.as_deref()));
     let needs = make.draft.needs(&make.options);
-    for missing in needs
+    for lacking in needs
         .iter()
         .map(|key| wearer.require(key))
         .chain(own)
         .filter_map(Result::err)
     {
         complete = false;
-        let at = format!("{}.{}", place.path, missing.key);
-        faults.note(missing.at(place.span.unwrap_or(make.span), at));
+        missing.note(lacking, make, place);
     }
     if !complete {
         return None;
@@ -145,7 +163,7 @@ fn draft_one(
     let drawn = make.draft.draw(&Brief {
         wearer,
         settings: &make.options,
-        path: &make.path,
+        path: &make.options_path,
         units: job.units,
         shown_in: job.shown_in,
         fabric: &job.fabrics[&make.fabric],
@@ -178,6 +196,12 @@ fn draft_one(
 }
 
 impl Garments {
+    /// The index of the make that a garment belongs to.
+    fn make_of(&self, garment: u32) -> usize {
+        let after = self.makes.partition_point(|(first, _)| *first <= garment);
+        self.makes[after.saturating_sub(1)].1
+    }
+
     /// Adds a garment as often as it is made.
     fn add(&mut self, job: &Job, make: &Make, number: usize, drafted: Drafted) {
         // Copies of one garment are the same pieces more often, unless each may be turned by itself.
@@ -192,8 +216,7 @@ impl Garments {
             (1, make.copies)
         };
         for round in 0..rounds {
-            let garment = u32::try_from(self.makes.len()).unwrap_or(u32::MAX);
-            self.makes.push(number);
+            self.makes.push((self.next, number));
             self.pieces.extend(drafted.pieces.iter().map(|piece| Piece {
                 // Parts of two garments must not be mixed up when each may be turned its own way.
                 name: if rounds > 1 {
@@ -201,10 +224,12 @@ impl Garments {
                 } else {
                     piece.name.clone()
                 },
-                garment,
+                garment: self.next,
                 copies: piece.copies.saturating_mul(times),
                 ..piece.clone()
             }));
+            self.spread.resize(self.pieces.len(), times);
+            self.next = self.next.saturating_add(times);
         }
         let copies = i64::from(make.copies);
         self.extras
@@ -231,7 +256,7 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
         let problem = turns::problem(&owned, fabric, units.marking_step());
         for found in bound::too_wide(&problem) {
             let piece = pieces[found.item];
-            let make = garments.makes[piece.garment as usize];
+            let make = garments.make_of(piece.garment);
             // Of twelve wearers, or of three garments, the first says enough.
             let name = piece.name.split(GARMENT).next().unwrap_or_default();
             if !told.insert((make, name)) {
@@ -269,7 +294,7 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
     if faults.is_empty() {
         Ok(())
     } else {
-        Err(Refused::from_errors(&job.sources, faults.into_errors()))
+        Err(Refused::from_errors(&job.sources, faults.into_errors()).warned(&job.warnings))
     }
 }
 
@@ -300,7 +325,7 @@ fn place_of(make: &Make, piece: &str) -> (Span, String) {
         _ => None,
     });
     match own {
-        Some(span) => (span, format!("{}.piece", make.path)),
+        Some(span) => (span, joined(&make.options_path, "piece")),
         None => (make.span, make.path.clone()),
     }
 }

@@ -5,7 +5,9 @@
 //! described in [`schema`]; [`recheck`] looks at such a file with nothing else in hand.
 
 pub mod compare;
+pub mod comparison;
 mod drafting;
+mod missing;
 pub mod recheck;
 mod record;
 pub mod schema;
@@ -17,10 +19,11 @@ use std::time::Duration;
 
 use nesting::{Budget, PlanError, Progress, Verdict};
 use pieces::draft::Extra;
-use pieces::{Fabric, Length, Piece};
+use pieces::{Drape, Fabric, Length, Piece};
 use plotting::{Placed, Sheet};
 
 use crate::job::Job;
+use crate::job::fabric::drape_named;
 use crate::message::Refused;
 use schema::Word;
 
@@ -92,6 +95,8 @@ pub struct LaidCloth {
     pub fabric: Fabric,
     /// What is cut, in the order of the problem's items.
     pub pieces: Vec<Piece>,
+    /// For each of them, how many garments its copies are spread over.
+    pub spread: Vec<u32>,
     /// What was asked.
     pub problem: nesting::Problem,
     /// What was answered.
@@ -123,6 +128,12 @@ impl<'a> DraftedJob<'a> {
         copies.sum()
     }
 
+    /// True if something is cut from this fabric.
+    #[must_use]
+    pub fn cuts_from(&self, fabric: &str) -> bool {
+        self.garments.pieces.iter().any(|p| p.fabric == fabric)
+    }
+
     /// Lays every fabric, and rules on what is on hand.
     ///
     /// # Errors
@@ -146,13 +157,11 @@ impl<'a> DraftedJob<'a> {
         notes.extend(self.garments.notes);
         for key in &job.fabric_order {
             let fabric = &job.fabrics[key];
-            let pieces: Vec<Piece> = self
-                .garments
-                .pieces
-                .iter()
-                .filter(|piece| piece.fabric == *key)
-                .cloned()
-                .collect();
+            let all = self.garments.pieces.iter().zip(&self.garments.spread);
+            let (pieces, spread): (Vec<Piece>, Vec<u32>) = all
+                .filter(|(piece, _)| piece.fabric == *key)
+                .map(|(piece, spread)| (piece.clone(), *spread))
+                .unzip();
             if pieces.is_empty() {
                 if !job.comparison.compared.contains(key) {
                     notes.push(format!("nothing is cut from {key}"));
@@ -164,6 +173,7 @@ impl<'a> DraftedJob<'a> {
             cloths.push(LaidCloth {
                 fabric: fabric.clone(),
                 pieces,
+                spread,
                 problem,
                 answer,
             });
@@ -249,6 +259,26 @@ impl LaidCloth {
         (self.verdict(offer) != Word::Enough).then(|| self.fabric.length_to_buy(self.needed()))
     }
 
+    /// The length to buy for the answer.
+    #[must_use]
+    pub fn bought(&self) -> Option<Length> {
+        self.to_buy(self.chosen())
+    }
+
+    /// What that costs, in hundredths, where it is priced.
+    #[must_use]
+    pub fn cost(&self) -> Option<i64> {
+        Some(self.fabric.price?.of(self.bought()?))
+    }
+
+    /// The number of the garment that a copy of a piece belongs to.
+    #[must_use]
+    pub fn garment(&self, item: usize, copy: u32) -> u32 {
+        let piece = &self.pieces[item];
+        let each = piece.copies / self.spread[item].max(1);
+        piece.garment.saturating_add(copy / each.max(1))
+    }
+
     /// What is drawn.
     #[must_use]
     pub fn sheet<'a>(&'a self, job: &'a Job, date: Option<&'a str>) -> Sheet<'a> {
@@ -320,6 +350,31 @@ impl Answered {
             .iter()
             .map(|cloth| cloth.verdict(cloth.chosen()));
         words.max().unwrap_or(Word::Plan)
+    }
+
+    /// True if something is cut from this fabric.
+    #[must_use]
+    pub fn cuts_from(&self, fabric: &str) -> bool {
+        self.cloths.iter().any(|cloth| cloth.fabric.name == fabric)
+    }
+
+    /// How the makes treat a cloth: as its fabric says, unless one of them says otherwise.
+    #[must_use]
+    pub fn drapes(&self, cloth: &LaidCloth) -> Vec<Drape> {
+        let makes = self.job.makes.iter();
+        let mut drapes: Vec<Drape> = makes
+            .filter(|make| make.fabric == cloth.fabric.name)
+            .map(|make| match make.options.text("", "drape") {
+                Ok(Some(own)) => drape_named(own).unwrap_or(cloth.fabric.drape),
+                _ => cloth.fabric.drape,
+            })
+            .collect();
+        drapes.sort_by_key(|drape| *drape == Drape::Soft);
+        drapes.dedup();
+        if drapes.is_empty() {
+            drapes.push(cloth.fabric.drape);
+        }
+        drapes
     }
 
     /// What is drawn: one sheet for each cloth.

@@ -6,6 +6,7 @@
 //! out anew. What stands in the file must then be what was built, field by field; only what tells of
 //! the search itself (effort, engine, steps) is taken as it stands.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use nesting::{Answer, Argument, Bound, Marker, Placement, Problem, Ruling, Snap, Verdict};
@@ -14,7 +15,7 @@ use pieces::{Fabric, Length, Outline, Units};
 use serde_json::Value;
 
 use super::schema::{AnswerFile, ClothRecord, SCHEMA};
-use super::{Answered, DraftedJob, Effort};
+use super::{Answered, DraftedJob, Effort, comparison};
 use crate::job::Job;
 use crate::message::Refused;
 
@@ -38,23 +39,48 @@ pub struct Recheck {
 /// # Errors
 /// It is no answer file of this version.
 pub fn read(name: &str, text: &str) -> Result<AnswerFile, Refused> {
-    let file: AnswerFile = serde_json::from_str(text).map_err(|error| {
+    let help = "`lengthwise plan JOB.toml` writes one as answer.json";
+    let place =
+        |error: &serde_json::Error| format!("line {}, column {}", error.line(), error.column());
+    let value: Value = serde_json::from_str(text).map_err(|error| {
+        let what = if error.is_eof() {
+            "the file ends in the middle"
+        } else {
+            "it is not JSON"
+        };
+        let what = format!("{name} is no answer file: {what}, {}", place(&error));
+        Refused::plain(what, help)
+    })?;
+    match value.get("schema").and_then(Value::as_str) {
+        Some(SCHEMA) => {}
+        Some(comparison::SCHEMA) => {
+            return Err(Refused::plain(
+                format!("{name} is a comparison, which holds no layouts"),
+                "check the answer of a choice: the answer-*.json files beside it",
+            ));
+        }
+        Some(other) => {
+            let other: String = other.chars().take(60).collect();
+            return Err(Refused::plain(
+                format!("{name} is of version \"{other}\""),
+                format!("this program reads \"{SCHEMA}\""),
+            ));
+        }
+        None => {
+            let what = format!("{name} is no answer file: it does not say which version it is of");
+            return Err(Refused::plain(what, help));
+        }
+    }
+    serde_json::from_str(text).map_err(|error| {
         Refused::plain(
             format!(
-                "{name} is no answer file, line {}, column {}: {error}",
-                error.line(),
-                error.column()
+                "{name} is no whole answer file: up to {}, something is missing or is not what \
+                 belongs there",
+                place(&error)
             ),
-            "`lengthwise plan JOB.toml` writes one as answer.json",
+            help,
         )
-    })?;
-    if file.schema != SCHEMA {
-        return Err(Refused::plain(
-            format!("{name} is of version \"{}\"", file.schema),
-            format!("this program reads \"{SCHEMA}\""),
-        ));
-    }
-    Ok(file)
+    })
 }
 
 /// Checks all of it.
@@ -70,11 +96,13 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
         Ok(answered) => {
             compare(file, &answered, &mut found.broken);
             if found.broken.is_empty() {
-                bare_outlines(file, &mut found.broken);
+                bare_outlines(file, answered.job.shown_in, &mut found.broken);
             }
         }
         Err(broken) => found.broken = broken,
     }
+    let mut told = BTreeSet::new();
+    found.broken.retain(|what| told.insert(what.clone()));
     if found.broken.is_empty() {
         found.held = vec![
             format!(
@@ -101,12 +129,10 @@ fn counted(number: usize, thing: &str) -> String {
 
 /// The answer, built from the job's text and the places in the file.
 fn rebuilt(file: &AnswerFile) -> Result<Answered, Vec<String>> {
-    let job = job_of(file).map_err(|broken| vec![broken])?;
-    let drafted = DraftedJob::new(&job).map_err(|refused| {
-        vec![format!(
-            "the job in the file cannot be drafted again:\n{refused}"
-        )]
-    })?;
+    let job = job_of(file)?;
+    let drafted = DraftedJob::new(&job)
+        .map_err(|refused| listed("the job in the file cannot be drafted again", &refused))?;
+    let units = job.shown_in;
     drafted.laid(&Effort::default(), &mut |fabric, problem| {
         let cloth = file.cloths.iter().find(|cloth| cloth.fabric == fabric.name);
         let named = |broken: Vec<String>| {
@@ -114,19 +140,19 @@ fn rebuilt(file: &AnswerFile) -> Result<Answered, Vec<String>> {
             broken.collect::<Vec<String>>()
         };
         match cloth {
-            Some(cloth) => laid(cloth, fabric, problem).map_err(named),
+            Some(cloth) => laid(cloth, fabric, problem, units).map_err(named),
             None => Err(vec![format!("the layout of {} is missing", fabric.name)]),
         }
     })
 }
 
 /// The job that the file carries, in the unit and under the choice that it states.
-fn job_of(file: &AnswerFile) -> Result<Job, String> {
+fn job_of(file: &AnswerFile) -> Result<Job, Vec<String>> {
     let Some(first) = file.job.files.first() else {
-        return Err("the job's text is missing".to_owned());
+        return Err(vec!["the job's text is missing".to_owned()]);
     };
     let mut others = file.job.files[1..].iter();
-    let mut job = Job::read(&first.name, &first.text, &mut |name| {
+    let mut job = Job::read(&first.name, &first.text, &mut |name, _| {
         // They are asked for in the order in which they were first read.
         let wanted = Path::new(name).file_name();
         others
@@ -134,23 +160,47 @@ fn job_of(file: &AnswerFile) -> Result<Job, String> {
             .map(|file| file.text.clone())
             .ok_or_else(|| Refused::plain(format!("{name} is missing"), ""))
     })
-    .map_err(|refused| format!("the job in the file cannot be read again:\n{refused}"))?;
+    .map_err(|refused| listed("the job in the file cannot be read again", &refused))?;
     let Some(units) = Units::from_name(&file.job.units) else {
-        return Err(format!("there is no unit \"{}\"", file.job.units));
+        return Err(vec![format!("there is no unit \"{}\"", file.job.units)]);
     };
     job.shown_in = units;
     match &file.job.choice {
         None => Ok(job),
         Some(label) => {
             let choice = job.comparison.choices.iter().find(|c| c.label == *label);
-            let choice = choice.ok_or_else(|| format!("the job has no choice \"{label}\""))?;
+            let choice =
+                choice.ok_or_else(|| vec![format!("the job has no choice \"{label}\"")])?;
             Ok(job.under(choice))
         }
     }
 }
 
+/// What is wrong with the job in the file, after what follows from it.
+fn listed(what: &str, refused: &Refused) -> Vec<String> {
+    let faults = refused.faults.iter();
+    faults.map(|fault| format!("{what}: {fault}")).collect()
+}
+
+/// A length in the person's unit with all the decimals that it takes, so that no two lengths read alike.
+fn exactly(units: Units, length: Length) -> String {
+    let one = i128::from(units.one().um());
+    // A micrometre is a millionth of a metre and some 40 millionths of an inch.
+    let millionths = i128::from(length.um()) * 1_000_000 / one;
+    let (whole, rest) = (millionths.abs() / 1_000_000, millionths.abs() % 1_000_000);
+    let sign = if millionths < 0 { "-" } else { "" };
+    let number = format!("{whole}.{rest:06}");
+    let number = number.trim_end_matches('0').trim_end_matches('.');
+    format!("{sign}{number} {}", units.name())
+}
+
 /// What the layout of a cloth in the file answers to the problem that its job poses.
-fn laid(cloth: &ClothRecord, fabric: &Fabric, problem: &Problem) -> Result<Answer, Vec<String>> {
+fn laid(
+    cloth: &ClothRecord,
+    fabric: &Fabric,
+    problem: &Problem,
+    units: Units,
+) -> Result<Answer, Vec<String>> {
     let placements = cloth.placements.iter().map(|p| Placement {
         item: p.item,
         copy: p.copy,
@@ -163,11 +213,10 @@ fn laid(cloth: &ClothRecord, fabric: &Fabric, problem: &Problem) -> Result<Answe
         length: cloth.needed_um,
     };
     if let Err(found) = verify::marker(problem, &marker) {
-        let mut broken: Vec<String> = found.iter().map(ToString::to_string).collect();
-        broken.dedup();
-        return Err(broken);
+        let write = |length| exactly(units, length);
+        return Err(found.iter().map(|f| f.in_words(&write)).collect());
     }
-    let bound = proved(cloth, problem).map_err(|broken| vec![broken])?;
+    let bound = proved(cloth, problem, units).map_err(|broken| vec![broken])?;
     let ruling = |&on_hand: &Length| Ruling {
         on_hand: fabric.after_washing(on_hand),
         verdict: match fabric.after_washing(on_hand) {
@@ -188,7 +237,7 @@ fn laid(cloth: &ClothRecord, fabric: &Fabric, problem: &Problem) -> Result<Answe
 }
 
 /// The bound in the file, if it can be proved, and no easier argument reaches further.
-fn proved(cloth: &ClothRecord, problem: &Problem) -> Result<Bound, String> {
+fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<Bound, String> {
     let stated = Bound {
         length: cloth.bound_um,
         argument: cloth.proof.clone(),
@@ -200,7 +249,8 @@ fn proved(cloth: &ClothRecord, problem: &Problem) -> Result<Bound, String> {
     if stated.length < easy.length {
         return Err(format!(
             "the bound of {} is too low: {} can be proved",
-            stated.length, easy.length
+            exactly(units, stated.length),
+            exactly(units, easy.length)
         ));
     }
     let known = |item: &usize| *item < problem.items.len();
@@ -221,7 +271,7 @@ fn proved(cloth: &ClothRecord, problem: &Problem) -> Result<Bound, String> {
         if !again {
             return Err(format!(
                 "the bound of {} could not be proved again",
-                stated.length
+                exactly(units, stated.length)
             ));
         }
     }
@@ -244,17 +294,35 @@ fn compare(file: &AnswerFile, answered: &Answered, broken: &mut Vec<String>) {
         .and_then(|text| serde_json::from_str::<AnswerFile>(&text))
         .and_then(serde_json::to_value);
     match (serde_json::to_value(file), built) {
-        (Ok(stated), Ok(built)) => differences("", &stated, &built, broken),
+        (Ok(stated), Ok(built)) => {
+            let mut found = Vec::new();
+            differences("", answered.job.shown_in, (&stated, &built), &mut found);
+            // The cloths stand in the alternatives again, and so would what is wrong with them.
+            let mut told = BTreeSet::new();
+            for (path, what) in found {
+                let cloth = path
+                    .split_once("].")
+                    .filter(|(a, _)| a.starts_with("alternatives"));
+                let cloth = cloth.map_or(path.as_str(), |(_, cloth)| cloth).to_owned();
+                if told.insert((cloth, what.clone())) {
+                    broken.push(format!("{path} {what}"));
+                }
+            }
+        }
         _ => broken.push("the answer cannot be written again".to_owned()),
     }
 }
 
-/// Every value that differs, by its path. Points and texts are told from each other as a whole.
-fn differences(path: &str, stated: &Value, built: &Value, broken: &mut Vec<String>) {
+/// Every value that differs: its path, and how. Points and texts are told from each other as a whole.
+fn differences(
+    path: &str,
+    units: Units,
+    (stated, built): (&Value, &Value),
+    found: &mut Vec<(String, String)>,
+) {
     match (stated, built) {
         (Value::Object(stated), Value::Object(built)) => {
-            let keys: std::collections::BTreeSet<&String> =
-                stated.keys().chain(built.keys()).collect();
+            let keys: BTreeSet<&String> = stated.keys().chain(built.keys()).collect();
             for key in keys {
                 let path = if path.is_empty() {
                     key.clone()
@@ -264,40 +332,48 @@ fn differences(path: &str, stated: &Value, built: &Value, broken: &mut Vec<Strin
                 let of = |from: &serde_json::Map<String, Value>| {
                     from.get(key).cloned().unwrap_or(Value::Null)
                 };
-                differences(&path, &of(stated), &of(built), broken);
+                differences(&path, units, (&of(stated), &of(built)), found);
             }
         }
         (Value::Array(stated), Value::Array(built))
             if stated.len() == built.len() && stated.iter().any(Value::is_object) =>
         {
-            for (i, (stated, built)) in stated.iter().zip(built).enumerate() {
-                differences(&format!("{path}[{i}]"), stated, built, broken);
+            for (i, pair) in stated.iter().zip(built).enumerate() {
+                differences(&format!("{path}[{i}]"), units, pair, found);
             }
         }
         _ if stated == built => {}
         (Value::Array(stated), Value::Array(built)) if stated.len() != built.len() => {
-            broken.push(format!(
-                "{path} has {} entries, {} follow from the job and the layout",
+            let what = format!(
+                "has {} entries, {} follow from the job and the layout",
                 stated.len(),
                 built.len()
-            ));
+            );
+            found.push((path.to_owned(), what));
         }
         (Value::Array(_) | Value::Object(_), _) | (_, Value::Array(_) | Value::Object(_)) => {
-            broken.push(format!(
-                "{path} does not follow from the job and the layout"
-            ));
+            let what = "does not follow from the job and the layout";
+            found.push((path.to_owned(), what.to_owned()));
         }
-        _ => broken.push(format!(
-            "{path} is {}, from the job and the layout follows {}",
-            said(stated),
-            said(built)
-        )),
+        _ => {
+            let said = |value| said(path, units, value);
+            let what = format!(
+                "is {}, from the job and the layout follows {}",
+                said(stated),
+                said(built)
+            );
+            found.push((path.to_owned(), what));
+        }
     }
 }
 
-fn said(value: &Value) -> String {
+fn said(path: &str, units: Units, value: &Value) -> String {
     match value {
         Value::Null => "left out".to_owned(),
+        Value::Number(number) if path.ends_with("_um") => number.as_i64().map_or_else(
+            || number.to_string(),
+            |um| exactly(units, Length::from_um(um)),
+        ),
         Value::String(text) if text.chars().count() > 60 => {
             format!("\"{}...\"", text.chars().take(57).collect::<String>())
         }
@@ -306,7 +382,7 @@ fn said(value: &Value) -> String {
 }
 
 /// The outlines as they stand in the file, checked as any other program would.
-fn bare_outlines(file: &AnswerFile, broken: &mut Vec<String>) {
+fn bare_outlines(file: &AnswerFile, units: Units, broken: &mut Vec<String>) {
     for cloth in &file.cloths {
         let outlines: Result<Vec<Outline>, _> = cloth
             .placements
@@ -321,7 +397,9 @@ fn bare_outlines(file: &AnswerFile, broken: &mut Vec<String>) {
                 let bare: Vec<&Outline> = outlines.iter().collect();
                 let (length, spacing) = (cloth.length_um, cloth.spacing_um);
                 if let Err(found) = verify::outlines(&bare, left, right, length, &flaws, spacing) {
-                    broken.extend(found.iter().map(|f| format!("{}: {f}", cloth.fabric)));
+                    let write = |length| exactly(units, length);
+                    let words = found.iter().map(|f| f.in_words(&write));
+                    broken.extend(words.map(|words| format!("{}: {words}", cloth.fabric)));
                 }
             }
         }

@@ -94,7 +94,7 @@ fn job_record(job: &Job) -> JobRecord {
 fn effort_record(effort: &Effort) -> EffortRecord {
     EffortRecord {
         steps: effort.steps,
-        seconds: effort.time.map(|time| time.as_secs()),
+        seconds: effort.time.map(|time| time.as_secs_f64()),
         threads: effort.threads,
         seed: effort.seed,
     }
@@ -147,11 +147,13 @@ impl LaidCloth {
     fn piece_records(&self) -> Vec<PieceRecord> {
         self.pieces
             .iter()
+            .zip(&self.spread)
             .zip(&self.problem.items)
-            .map(|(piece, item)| PieceRecord {
+            .map(|((piece, &garments), item)| PieceRecord {
                 piece: piece.name.clone(),
                 wearer: piece.wearer.clone(),
                 garment: piece.garment,
+                garments,
                 copies: item.copies,
                 grain: piece.grain,
                 outline_um: item.outline.clone(),
@@ -172,7 +174,7 @@ impl LaidCloth {
                 PlacementRecord {
                     item: placement.item,
                     copy: placement.copy,
-                    garment: piece.garment,
+                    garment: self.garment(placement.item, placement.copy),
                     piece: piece.name.clone(),
                     wearer: piece.wearer.clone(),
                     turned_deg: turned_from_worn(piece, placement),

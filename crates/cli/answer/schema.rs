@@ -50,13 +50,13 @@ impl Word {
         }
     }
 
-    /// As it stands in the file.
+    /// As a person reads it.
     #[must_use]
-    pub fn as_str(self) -> &'static str {
+    pub fn said(self) -> &'static str {
         match self {
-            Word::Plan => "plan",
+            Word::Plan => "a plan",
             Word::Enough => "enough",
-            Word::NotEnough => "not-enough",
+            Word::NotEnough => "not enough",
             Word::Undecided => "undecided",
         }
     }
@@ -107,12 +107,12 @@ pub struct FileRecord {
 }
 
 /// What was spent.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct EffortRecord {
     /// Most steps allowed; absent: by the size of the job.
     pub steps: Option<u64>,
     /// Most seconds allowed; absent: no limit.
-    pub seconds: Option<u64>,
+    pub seconds: Option<f64>,
     /// Threads.
     pub threads: usize,
     /// Seed of every random choice.
@@ -205,8 +205,10 @@ pub struct PieceRecord {
     pub piece: String,
     /// Whose it is.
     pub wearer: Option<String>,
-    /// Number of its garment, from 0.
+    /// Number of its garment, from 0; the first of them where its copies belong to several.
     pub garment: u32,
+    /// How many garments its copies belong to, in equal shares.
+    pub garments: u32,
     /// How many to lay.
     pub copies: u32,
     /// How it lies on the grain.

@@ -12,9 +12,10 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
     let units = answered.job.shown_in;
     let mut list = Vec::new();
     for cloth in &answered.cloths {
-        let Some(length) = cloth.to_buy(cloth.chosen()) else {
+        let Some(length) = cloth.bought() else {
             continue;
         };
+        let (quantity, unit) = exact(length, &CLOTH, answered.job.units);
         let what = format!(
             "{}, {} wide",
             cloth.fabric.name,
@@ -22,11 +23,11 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
         );
         list.push(ShoppingRecord {
             what,
-            quantity: in_shop_unit(length, units),
-            unit: if units.is_metric() { "m" } else { "yd" }.to_owned(),
+            quantity,
+            unit: unit.to_owned(),
             length_um: length,
             text: units.write_bought(length),
-            cost_hundredths: cloth.fabric.price.map(|price| price.of(length)),
+            cost_hundredths: cloth.cost(),
         });
     }
     let mut extras: BTreeMap<&str, Length> = BTreeMap::new();
@@ -34,14 +35,10 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
         *extras.entry(&extra.what).or_default() += extra.length;
     }
     for (what, length) in extras {
-        let (unit, one) = if units.is_metric() {
-            ("cm", Length::from_cm(1))
-        } else {
-            ("in", Length::INCH)
-        };
+        let (quantity, unit) = exact(length, &HABERDASHERY, answered.job.units);
         list.push(ShoppingRecord {
             what: what.to_owned(),
-            quantity: length.mm() / one.mm(),
+            quantity,
             unit: unit.to_owned(),
             length_um: length,
             // A troupe's elastic is bought by the yard like cloth.
@@ -56,13 +53,20 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
     list
 }
 
-/// Metres or yards as a number, for other programs; people read the text beside it.
-fn in_shop_unit(length: Length, units: Units) -> f64 {
-    if units.is_metric() {
-        length.mm() / 1_000.0
-    } else {
-        length.mm() / Length::YARD.mm()
-    }
+/// What cloth is counted in, in metric jobs and in others.
+const CLOTH: (Units, &[Units]) = (Units::Metres, &[Units::Yards, Units::Inches]);
+
+/// What elastic and the like are counted in.
+const HABERDASHERY: (Units, &[Units]) = (Units::Centimetres, &[Units::Inches]);
+
+/// A length as a number for other programs: in the job's kind of unit, whatever is printed, so that it
+/// is exact. What is no whole sixteenth of an inch or a yard is exact in metric units only.
+fn exact(length: Length, (metric, others): &(Units, &[Units]), job: Units) -> (f64, &'static str) {
+    let whole = |unit: &&Units| length.um() * 16 % unit.one().um() == 0;
+    let own = others.iter().find(whole).filter(|_| !job.is_metric());
+    let unit = own.unwrap_or(metric);
+    // Both are whole micrometres, so this is the nearest number to the exact one.
+    (length.um() as f64 / unit.one().um() as f64, unit.name())
 }
 
 /// A cost as a person writes it: `12.50 EUR`.

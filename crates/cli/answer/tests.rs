@@ -9,7 +9,7 @@ fn job(fabric: &str, make: &str) -> Job {
         "[fabric.linen]\nwidth = 100\n{fabric}\n[[make]]\ndraft = \"trapezoid\"\ntop_width = 20\n\
          hem_width = 40\nlength = 50\n{make}\n"
     );
-    let mut none = |name: &str| Err(Refused::plain(name, ""));
+    let mut none = |name: &str, _| Err(Refused::plain(name, ""));
     Job::read("job.toml", &text, &mut none).unwrap_or_else(|refused| panic!("{refused}"))
 }
 

@@ -1,21 +1,23 @@
 //! `lengthwise compare`: one table, one chart, one sheet, and the answer for each choice.
 
-use std::collections::BTreeSet;
+use std::path::Path;
 
-use comfy_table::{CellAlignment, Table};
-use pieces::Units;
 use plotting::{Choice, comparison_chart, comparison_sheet};
 
-use super::{Exit, say};
+use super::{Exit, say, written};
+use crate::answer::Trouble;
 use crate::answer::compare::{Compared, compare_job, look_over};
-use crate::answer::schema::Word;
-use crate::answer::{Answered, LaidCloth, Trouble, cost};
+use crate::answer::comparison::{self, ComparisonFile};
 use crate::args::Compare;
 use crate::job::Job;
-use crate::message::{Fault, Refused};
+use crate::job::sources::{Kind, read_text};
+use crate::lines;
 use crate::output::{Folder, beside, file_part};
 use crate::progress::Line;
-use crate::report::{bare_table, bound_text, indented};
+use crate::report::comparison::text;
+
+/// Name of the comparison for other programs.
+const COMPARISON: &str = "comparison.json";
 
 pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     let mut job = Job::load(&args.job)?;
@@ -31,160 +33,37 @@ pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     let mut line = Line::new(job.shown_in, args.quiet);
     let all = compare_job(&job, &args.effort.settle(), &mut line)?;
     drop(line);
-    refuse_if_none(&all)?;
 
-    let text = table_text(&job, &all);
-    let mut files = vec![("comparison.txt".to_owned(), text.clone())];
+    let answers = answer_names(&all);
+    let record = serde_json::to_string_pretty(&comparison::file(&job, &all, &answers))
+        .map(|text| text + "\n")
+        .map_err(|error| Trouble::Internal(format!("cannot write the comparison: {error}")))?;
+    let mut files = vec![
+        (COMPARISON.to_owned(), record.clone()),
+        ("comparison.txt".to_owned(), text(&job, &all, lines::USUAL)),
+    ];
     files.extend(drawings(&job, &all, args.date.as_deref())?);
-    files.extend(answers(&all)?);
-    folder
-        .write(&files)
-        .map_err(|error| Trouble::Internal(format!("cannot write the files: {error}")))?;
-    if !args.quiet {
-        let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
+    for (compared, name) in all.iter().zip(answers) {
+        if let (Ok(answered), Some(name)) = (&compared.outcome, name) {
+            files.push((name, answered.to_json()?));
+        }
+    }
+    let stale = earlier_answers(folder.path());
+    folder.replace(&files, &stale)?;
+    if args.json {
+        say(&record)?;
+    } else if !args.quiet {
+        let width = lines::of_output();
         say(&format!(
-            "{text}\nWritten to {}: {}\n",
-            folder.path().display(),
-            names.join(", ")
+            "{}\n{}",
+            text(&job, &all, width),
+            written(&folder, &files, width)
         ))?;
     }
     Ok(Exit::Answered)
 }
 
-/// The cloth that a choice is about, where it could be cut.
-fn cloth(compared: &Compared) -> Option<&LaidCloth> {
-    let answered = compared.outcome.as_ref().ok()?;
-    answered
-        .cloths
-        .iter()
-        .find(|cloth| cloth.fabric.name == compared.fabric)
-}
-
-fn table_text(job: &Job, all: &[Compared]) -> String {
-    let units = job.shown_in;
-    let mut table = bare_table();
-    table.set_header([
-        "choice", "need", "bound", "have", "verdict", "to buy", "cost", "used",
-    ]);
-    let mut remarks = Vec::new();
-    for compared in all {
-        match (&compared.outcome, cloth(compared)) {
-            (Ok(answered), Some(cloth)) => {
-                let cost = whole_cost(answered);
-                add_row(&mut table, compared, cloth, units, (cost, &job.currency));
-                let others: Vec<&str> = answered
-                    .cloths
-                    .iter()
-                    .filter(|other| other.fabric.name != cloth.fabric.name)
-                    .map(|other| other.fabric.name.as_str())
-                    .collect();
-                if cost.is_some() && !others.is_empty() {
-                    remarks.push(format!(
-                        "{}: the cost counts {} too, where priced and to be bought",
-                        compared.label,
-                        others.join(" and ")
-                    ));
-                }
-            }
-            (Ok(_), None) => {
-                remarks.push(format!("{}: nothing is cut from it", compared.label));
-            }
-            (Err(refused), _) => {
-                table.add_row([compared.label.as_str(), "cannot be cut"]);
-                for fault in &refused.faults {
-                    remarks.push(format!("{}: {}", compared.label, fault.what));
-                }
-            }
-        }
-    }
-    for column in [1, 2, 3, 5, 6, 7] {
-        if let Some(column) = table.column_mut(column) {
-            column.set_cell_alignment(CellAlignment::Right);
-        }
-    }
-    let mut out = format!("{}{}\n{}", best(job, all), job.title, indented(&table));
-    for remark in remarks {
-        out.push_str(&format!("  - {remark}\n"));
-    }
-    out
-}
-
-/// The choices that take least cloth, first of all.
-fn best(job: &Job, all: &[Compared]) -> String {
-    let needed = |compared: &Compared| cloth(compared).map(LaidCloth::needed);
-    let Some(least) = all.iter().filter_map(needed).min() else {
-        return String::new();
-    };
-    let labels: Vec<&str> = all
-        .iter()
-        .filter(|compared| needed(compared) == Some(least))
-        .map(|compared| compared.label.as_str())
-        .collect();
-    let verb = if labels.len() == 1 { "needs" } else { "need" };
-    format!(
-        "{} {verb} least: {}.\n\n",
-        labels.join(" and "),
-        job.shown_in.write_up(least)
-    )
-}
-
-/// What is wrong where no choice can be cut.
-fn refuse_if_none(all: &[Compared]) -> Result<(), Trouble> {
-    if all.iter().any(|compared| cloth(compared).is_some()) {
-        return Ok(());
-    }
-    let refused = all.iter().filter_map(|c| c.outcome.as_ref().err());
-    let mut faults: Vec<Fault> = refused.flat_map(|r| r.faults.clone()).collect();
-    faults.dedup();
-    Err(Trouble::Refused(if faults.is_empty() {
-        Refused::plain(
-            "nothing is cut from any of the choices",
-            "compare fabrics that a [[make]] names",
-        )
-    } else {
-        Refused { faults }
-    }))
-}
-
-/// What all cloth of a choice costs, in hundredths; `None` where nothing to be bought is priced.
-fn whole_cost(answered: &Answered) -> Option<i64> {
-    let costs = answered.cloths.iter().filter_map(|cloth| {
-        let buy = cloth.to_buy(cloth.chosen())?;
-        Some(cloth.fabric.price?.of(buy))
-    });
-    costs.reduce(|sum, cost| sum.saturating_add(cost))
-}
-
-fn add_row(
-    table: &mut Table,
-    compared: &Compared,
-    cloth: &LaidCloth,
-    units: Units,
-    (whole, currency): (Option<i64>, &str),
-) {
-    let dash = || "-".to_owned();
-    let offer = cloth.chosen();
-    let have = offer.map(|offer| cloth.fabric.on_hand[offer]);
-    let buy = cloth.to_buy(offer);
-    let verdict = match cloth.verdict(offer) {
-        Word::Plan => dash(),
-        Word::Enough => "enough".to_owned(),
-        Word::NotEnough => "not enough".to_owned(),
-        Word::Undecided => "undecided".to_owned(),
-    };
-    let used = cloth.used_permille();
-    table.add_row([
-        compared.label.clone(),
-        units.write_up(cloth.needed()),
-        bound_text(cloth, units),
-        have.map_or_else(dash, |have| units.write_down(have)),
-        verdict,
-        buy.map_or_else(dash, |buy| units.write_bought(buy)),
-        whole.map_or_else(dash, |whole| cost(whole, currency)),
-        format!("{}.{} %", used / 10, used % 10),
-    ]);
-}
-
+/// Chart and sheet, with every cloth of every choice.
 fn drawings(
     job: &Job,
     all: &[Compared],
@@ -194,10 +73,11 @@ fn drawings(
         .iter()
         .map(|compared| Choice {
             label: compared.label.clone(),
-            cloths: match (&compared.outcome, cloth(compared)) {
-                (Ok(answered), Some(cloth)) => vec![cloth.sheet(&answered.job, date)],
-                _ => Vec::new(),
-            },
+            cloths: compared
+                .cloths()
+                .iter()
+                .map(|cloth| cloth.sheet(job, date))
+                .collect(),
         })
         .collect();
     let chart = comparison_chart(&job.title, job.shown_in, &choices)
@@ -211,21 +91,35 @@ fn drawings(
     ])
 }
 
-/// An answer file for each choice, which `lengthwise check` can look at.
-fn answers(all: &[Compared]) -> Result<Vec<(String, String)>, Trouble> {
-    let mut names = BTreeSet::new();
-    let mut files = Vec::new();
+/// A file name for the answer of each choice that can be cut.
+fn answer_names(all: &[Compared]) -> Vec<Option<String>> {
+    let mut names: Vec<Option<String>> = Vec::new();
     for compared in all {
-        let Ok(answered) = &compared.outcome else {
-            continue;
-        };
-        let mut name = format!("answer-{}.json", file_part(&compared.label));
+        let part = file_part(&compared.label);
+        let mut name = Some(format!("answer-{part}.json")).filter(|_| compared.outcome.is_ok());
         let mut number = 1;
-        while !names.insert(name.clone()) {
+        // Two labels may come to the same file name.
+        while name.is_some() && names.contains(&name) {
             number += 1;
-            name = format!("answer-{}-{number}.json", file_part(&compared.label));
+            name = Some(format!("answer-{part}-{number}.json"));
         }
-        files.push((name, answered.to_json()?));
+        names.push(name);
     }
-    Ok(files)
+    names
+}
+
+/// The answers that the folder's earlier comparison tells of: beside a new one they would mislead.
+fn earlier_answers(folder: &Path) -> Vec<String> {
+    let text = read_text(&folder.join(COMPARISON), Kind::Answer).unwrap_or_default();
+    let file = serde_json::from_str::<ComparisonFile>(&text);
+    let names = file.into_iter().flat_map(|file| file.choices);
+    names
+        .filter_map(|choice| choice.answer)
+        .filter(|name| {
+            // Only names that this command gives: the file may have been changed.
+            name.strip_prefix("answer-")
+                .and_then(|rest| rest.strip_suffix(".json"))
+                .is_some_and(|part| file_part(part) == part)
+        })
+        .collect()
 }

@@ -2,20 +2,19 @@
 
 use pieces::measurement;
 
-use super::{Exit, say, wrapped};
+use super::{Exit, say};
 use crate::answer::Trouble;
+use crate::lines::{self, indented, wrapped};
 
 pub fn run() -> Result<Exit, Trouble> {
+    let width = lines::of_output();
     let mut out =
         "Measurements, by their key in [wearer.NAME] or in the heading of a CSV\n".to_owned();
     for known in measurement::ALL {
-        out.push_str(&format!(
-            "\n  {}: {} ({})\n",
-            known.key,
-            known.name,
-            known.origin.about()
-        ));
-        out.push_str(&wrapped(known.how, 6, 90));
+        let name = format!("{}: {} ({})", known.key, known.name, known.origin.about());
+        out.push('\n');
+        out.push_str(&wrapped(&name, "  ", "    ", width));
+        out.push_str(&indented(known.how, 6, width));
     }
     say(&out)?;
     Ok(Exit::Answered)

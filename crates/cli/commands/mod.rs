@@ -13,7 +13,9 @@ use std::io::{IsTerminal, Write};
 use crate::answer::Trouble;
 use crate::answer::schema::Word;
 use crate::args::{Cli, Command};
-use crate::message::Refused;
+use crate::lines::{self, wrapped};
+use crate::message::{Look, Refused};
+use crate::output::Folder;
 
 /// How a run ended, as other programs see it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,19 +45,19 @@ impl From<Word> for Exit {
 /// Runs one command.
 #[must_use]
 pub fn run(cli: &Cli) -> Exit {
-    let result = match &cli.command {
-        Command::Plan(args) => plan::run(args),
-        Command::Compare(args) => compare::run(args),
-        Command::Check(args) => check::run(args),
-        Command::Drafts(args) => drafts::run(args),
-        Command::Measurements => measurements::run(),
-        Command::Keys => keys::run(),
-        Command::New(args) => new::run(args),
+    let (result, writes) = match &cli.command {
+        Command::Plan(args) => (plan::run(args), true),
+        Command::Compare(args) => (compare::run(args), true),
+        Command::Check(args) => (check::run(args), false),
+        Command::Drafts(args) => (drafts::run(args), false),
+        Command::Measurements => (measurements::run(), false),
+        Command::Keys => (keys::run(), false),
+        Command::New(args) => (new::run(args), true),
     };
     match result {
         Ok(exit) => exit,
         Err(Trouble::Refused(refused)) => {
-            say_wrong(&refused);
+            say_wrong(&refused, writes);
             Exit::Wrong
         }
         Err(Trouble::Internal(what)) => {
@@ -66,10 +68,14 @@ pub fn run(cli: &Cli) -> Exit {
     }
 }
 
-fn say_wrong(refused: &Refused) {
+/// Says what is wrong; a command that `writes` also says that it has not.
+fn say_wrong(refused: &Refused, writes: bool) {
     let terminal = std::io::stderr().is_terminal();
-    let colour = terminal && std::env::var_os("NO_COLOR").is_none();
-    eprint!("{}", refused.render(colour));
+    let look = Look {
+        colour: terminal && std::env::var_os("NO_COLOR").is_none(),
+        width: lines::of_messages(),
+    };
+    eprint!("{}{}", refused.render(look), refused.closing(writes));
 }
 
 /// Prints to standard output. A reader that has gone away (`| head`) is no failure.
@@ -82,22 +88,13 @@ fn say(text: &str) -> Result<(), Trouble> {
     }
 }
 
-/// A text over several lines, each at most `width` characters and `indent` spaces in.
-fn wrapped(text: &str, indent: usize, width: usize) -> String {
-    let mut out = String::new();
-    let mut line = String::new();
-    for word in text.split_whitespace() {
-        if !line.is_empty() && indent + line.chars().count() + 1 + word.chars().count() > width {
-            out.push_str(&format!("{:indent$}{line}\n", ""));
-            line.clear();
-        }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
-    }
-    if !line.is_empty() {
-        out.push_str(&format!("{:indent$}{line}\n", ""));
-    }
-    out
+/// Where the files went.
+fn written(folder: &Folder, files: &[(String, String)], width: usize) -> String {
+    let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
+    let text = format!(
+        "Written to {}: {}",
+        folder.path().display(),
+        names.join(", ")
+    );
+    wrapped(&text, "", "  ", width)
 }

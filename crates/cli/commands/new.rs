@@ -6,8 +6,9 @@ use std::io::{ErrorKind, Write};
 use super::{Exit, say};
 use crate::answer::Trouble;
 use crate::args::New;
-use crate::job::starter::STARTER;
+use crate::job::starter::starter;
 use crate::message::Refused;
+use crate::output::reason;
 
 pub fn run(args: &New) -> Result<Exit, Trouble> {
     let name = args.file.display();
@@ -23,15 +24,26 @@ pub fn run(args: &New) -> Result<Exit, Trouble> {
             )
         } else {
             Refused::plain(
-                format!("{name} cannot be written: {error}"),
+                format!("{name} cannot be written: {}", reason(&error)),
                 "give a path that you may write to",
             )
         }
     })?;
-    file.write_all(STARTER.as_bytes())
-        .map_err(|error| Trouble::Internal(format!("cannot write {name}: {error}")))?;
+    let typed = typed(&name.to_string());
+    file.write_all(starter(&typed).as_bytes())
+        .map_err(|error| Trouble::Internal(format!("cannot write {name}: {}", reason(&error))))?;
     say(&format!(
-        "Written: {name}. Put in your own measurements and cloth, then run\n  lengthwise plan {name}\n"
+        "Written: {name}. Put in your own measurements and cloth, then run\n  lengthwise plan {typed}\n"
     ))?;
     Ok(Exit::Answered)
+}
+
+/// A path as it is typed after a command: in quotes where a space would part it.
+fn typed(path: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || "/\\._-:~".contains(c);
+    if path.chars().all(plain) {
+        path.to_owned()
+    } else {
+        format!("\"{path}\"")
+    }
 }

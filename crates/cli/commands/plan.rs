@@ -1,16 +1,16 @@
 //! `lengthwise plan`: the answer, the drawings, and the short answer.
 
-use std::fs;
 use std::path::Path;
 
 use plotting::marker_svg;
 
-use super::{Exit, say};
+use super::{Exit, say, written};
 use crate::answer::recheck::read;
 use crate::answer::{Answered, DraftedJob, Trouble};
 use crate::args::Plan;
 use crate::job::Job;
-use crate::job::sources::read_answer_text;
+use crate::job::sources::{Kind, read_text};
+use crate::lines;
 use crate::output::{Folder, beside, file_part};
 use crate::progress::Line;
 use crate::report;
@@ -44,25 +44,15 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
     let mut files = vec![(ANSWER.to_owned(), file.clone())];
     files.extend(drawings(&answered, args.date.as_deref()));
     let stale = earlier_drawings(folder.path());
-    folder
-        .write(&files)
-        .map_err(|error| Trouble::Internal(format!("cannot write the files: {error}")))?;
-    for name in stale {
-        if !files.iter().any(|(new, _)| *new == name) {
-            // One that is gone or cannot be removed does no harm to the new answer.
-            let _ = fs::remove_file(folder.path().join(name));
-        }
-    }
-
+    folder.replace(&files, &stale)?;
     if args.json {
         say(&file)?;
     } else if !args.quiet {
-        let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
+        let width = lines::of_output();
         say(&format!(
-            "{}\nWritten to {}: {}\n",
-            report::text(&answered),
-            folder.path().display(),
-            names.join(", ")
+            "{}\n{}",
+            report::text(&answered, width),
+            written(&folder, &files, width)
         ))?;
     }
     Ok(answered.verdict().into())
@@ -97,7 +87,7 @@ fn marker_names<'a>(fabrics: impl Iterator<Item = &'a str>) -> Vec<String> {
 
 /// The drawings that the folder's earlier answer tells of: beside a new answer they would mislead.
 fn earlier_drawings(folder: &Path) -> Vec<String> {
-    let Ok(text) = read_answer_text(&folder.join(ANSWER)) else {
+    let Ok(text) = read_text(&folder.join(ANSWER), Kind::Answer) else {
         return Vec::new();
     };
     read(ANSWER, &text).map_or_else(

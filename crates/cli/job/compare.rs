@@ -5,7 +5,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use pieces::{Fabric, Settings, Units};
+use pieces::settings::Span;
+use pieces::{Fabric, InputError, Settings, Units};
 
 use super::faults::{Faults, joined};
 use super::make::{self, Make};
@@ -47,7 +48,7 @@ pub fn read(
         let at = joined(path, "fabrics");
         let names: Vec<&str> = fabrics.keys().map(String::as_str).collect();
         if let Some(name) = faults.keep(setting.choice(&at, &names)) {
-            comparison.add(name.to_owned(), fabrics[name].clone());
+            comparison.add(name, fabrics[name].clone(), (setting.span, &at), faults);
         }
     }
     let choices = settings.list(path, "choice");
@@ -76,14 +77,32 @@ pub fn read(
         let changed = changed(table, raw, &base);
         let fabric = fabric::read(&base, &changed, &at, units, faults, warnings);
         if let (Some(label), Some(fabric)) = (label, fabric) {
-            comparison.add(label.to_owned(), fabric);
+            let span = table.get("label").map_or(table.span, |label| label.span);
+            let key = joined(&at, "label");
+            comparison.add(label, fabric, (span, &key), faults);
         }
     }
     comparison
 }
 
 impl Comparison {
-    fn add(&mut self, label: String, fabric: Fabric) {
+    /// Adds a choice, unless another one is called the same: then nobody could tell them apart.
+    fn add(&mut self, label: &str, fabric: Fabric, (span, key): (Span, &str), faults: &mut Faults) {
+        let lower = label.to_lowercase();
+        if self
+            .choices
+            .iter()
+            .any(|choice| choice.label.to_lowercase() == lower)
+        {
+            faults.note(InputError::at(
+                span,
+                key,
+                format!("two choices are called \"{label}\""),
+                "name each fabric once, and give each choice a label of its own",
+            ));
+            return;
+        }
+        let label = label.to_owned();
         self.compared.insert(fabric.name.clone());
         self.choices.push(Choice { label, fabric });
     }

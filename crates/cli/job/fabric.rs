@@ -38,6 +38,13 @@ pub fn drape_name(drape: Drape) -> &'static str {
     name_of(&DRAPES, drape)
 }
 
+/// The drape of that name.
+#[must_use]
+pub fn drape_named(name: &str) -> Option<Drape> {
+    let known = DRAPES.iter().find(|(known, _)| *known == name);
+    known.map(|(_, drape)| *drape)
+}
+
 fn name_of<T: PartialEq>(names: &[(&'static str, T)], value: T) -> &'static str {
     names
         .iter()

@@ -7,9 +7,8 @@ use pieces::settings::{Span, known_names};
 use pieces::{Fabric, InputError, Settings, Wearer};
 
 use super::faults::{Faults, joined};
-use super::sources::Sources;
-use super::{keys, toml_text};
-use crate::message::Refused;
+use super::sources::{Kind, Sources};
+use super::{Open, keys, toml_text};
 
 /// More garments of one kind than any troupe wears.
 const MOST_COPIES: u32 = 10_000;
@@ -31,6 +30,17 @@ pub struct Make {
     pub copies: u32,
     /// The draft's own options.
     pub options: Settings,
+    /// Path of their table in its file.
+    pub options_path: String,
+}
+
+/// The draft's own options.
+#[derive(Clone, Debug)]
+pub struct Options {
+    /// What is set.
+    pub settings: Settings,
+    /// Path of their table in its file: `make[1]`, or nothing for a file of their own.
+    pub path: String,
 }
 
 /// The draft's own options in one table: what stands beside the common keys, or, for a person's own
@@ -39,16 +49,19 @@ pub fn options(
     settings: &Settings,
     path: &str,
     sources: &mut Sources,
-    open: &mut dyn FnMut(&str) -> Result<String, Refused>,
+    open: &mut Open<'_>,
     faults: &mut Faults,
-) -> Settings {
+) -> Options {
     let mut options = settings.clone();
     let common: Vec<&str> = keys::MAKE.names().collect();
     options
         .entries
         .retain(|entry| !common.contains(&entry.key.as_str()));
     let Some(name) = faults.optional(settings.text(path, "file")) else {
-        return options;
+        return Options {
+            settings: options,
+            path: path.to_owned(),
+        };
     };
     let span = settings.get("file").map_or(settings.span, |s| s.span);
     let at = joined(path, "file");
@@ -60,11 +73,16 @@ pub fn options(
             format!("put `{}` into {name}, or leave out `file`", entry.key),
         ));
     }
-    match open(name) {
+    match open(name, Kind::Draft) {
         Ok(text) => {
             let start = sources.add(name, text.as_str());
             match toml_text::read(&text, start) {
-                Ok(own) => return own,
+                Ok(settings) => {
+                    return Options {
+                        settings,
+                        path: String::new(),
+                    };
+                }
                 Err(errors) => faults.extend(errors),
             }
         }
@@ -75,7 +93,10 @@ pub fn options(
                 .map(|fault| InputError::at(span, at.as_str(), fault.what, fault.help)),
         ),
     }
-    options
+    Options {
+        settings: options,
+        path: path.to_owned(),
+    }
 }
 
 /// Keys of the measurements that a person's own draft names.
@@ -87,7 +108,7 @@ pub fn own_measurements(options: &Settings) -> Vec<String> {
 /// Reads one table.
 pub fn read(
     settings: &Settings,
-    options: Settings,
+    options: Options,
     path: &str,
     fabrics: &BTreeMap<String, Fabric>,
     wearers: &[Wearer],
@@ -104,7 +125,8 @@ pub fn read(
         fabric: fabric?,
         wearers: wearers?,
         copies: copies.unwrap_or(1),
-        options,
+        options: options.settings,
+        options_path: options.path,
     })
 }
 
@@ -170,6 +192,14 @@ fn whose(
     let Some(names) = settings.one_or_list("wearers") else {
         return Some((0..wearers.len()).collect());
     };
+    if names.is_empty() {
+        faults.note(InputError::at(
+            settings.get("wearers").map_or(settings.span, |s| s.span),
+            joined(path, "wearers"),
+            "the list is empty, so nobody gets one",
+            "leave `wearers` out and everybody gets one, or name somebody",
+        ));
+    }
     let known: Vec<&str> = wearers.iter().map(|w| w.name.as_str()).collect();
     let mut chosen = Vec::new();
     for setting in names {

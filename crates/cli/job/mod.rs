@@ -25,7 +25,10 @@ use crate::message::Refused;
 use compare::Comparison;
 use faults::Faults;
 use make::Make;
-use sources::{Sources, read_text};
+use sources::{Kind, Sources, read_text};
+
+/// Gives the text of a file that a job names.
+pub type Open<'a> = dyn FnMut(&str, Kind) -> Result<String, Refused> + 'a;
 
 /// A job that can be planned.
 #[derive(Clone)]
@@ -65,6 +68,17 @@ pub struct Place {
     pub path: String,
     /// Its place in the sources.
     pub span: Option<Span>,
+    /// For a row of a CSV: its cells by measurement, and the row of headings.
+    pub row: Option<RowPlace>,
+}
+
+/// Where the parts of a row stand.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RowPlace {
+    /// By measurement; none for a measurement without a column.
+    pub cells: BTreeMap<String, Span>,
+    /// The row of headings.
+    pub headings: Span,
 }
 
 impl Job {
@@ -73,10 +87,10 @@ impl Job {
     /// # Errors
     /// Everything that is wrong with it.
     pub fn load(path: &Path) -> Result<Job, Refused> {
-        let text = read_text(path)?;
+        let text = read_text(path, Kind::Job)?;
         let folder = path.parent().unwrap_or(Path::new(""));
-        Job::read(&path.display().to_string(), &text, &mut |name| {
-            read_text(&folder.join(name))
+        Job::read(&path.display().to_string(), &text, &mut |name, kind| {
+            read_text(&folder.join(name), kind)
         })
     }
 
@@ -84,11 +98,7 @@ impl Job {
     ///
     /// # Errors
     /// Everything that is wrong with it.
-    pub fn read(
-        name: &str,
-        text: &str,
-        open: &mut dyn FnMut(&str) -> Result<String, Refused>,
-    ) -> Result<Job, Refused> {
+    pub fn read(name: &str, text: &str, open: &mut Open<'_>) -> Result<Job, Refused> {
         let mut sources = Sources::default();
         let start = sources.add(name, text);
         let raw = match toml_text::read(text, start) {
@@ -96,14 +106,12 @@ impl Job {
             Err(errors) => return Err(Refused::from_errors(&sources, errors)),
         };
         let mut faults = Faults::default();
-        let job = settle(&raw, &mut sources, open, &mut faults);
-        match job {
-            Some(mut job) if faults.is_empty() => {
-                job.sources = sources;
-                Ok(job)
-            }
-            _ => Err(Refused::from_errors(&sources, faults.into_errors())),
+        let mut job = settle(&raw, &mut sources, open, &mut faults);
+        if !faults.is_empty() {
+            return Err(Refused::from_errors(&sources, faults.into_errors()).warned(&job.warnings));
         }
+        job.sources = sources;
+        Ok(job)
     }
 
     /// The same job under one of its choices.
@@ -122,13 +130,8 @@ impl Job {
     }
 }
 
-/// Raw to settled: the one place. `None` only if `faults` says why.
-fn settle(
-    raw: &Settings,
-    sources: &mut Sources,
-    open: &mut dyn FnMut(&str) -> Result<String, Refused>,
-    faults: &mut Faults,
-) -> Option<Job> {
+/// Raw to settled: the one place. What stands in for a mistake is no job to plan: `faults` has it.
+fn settle(raw: &Settings, sources: &mut Sources, open: &mut Open<'_>, faults: &mut Faults) -> Job {
     let known: Vec<&str> = keys::TOP.names().collect();
     faults.only(raw, "", &known);
     let units = faults
@@ -173,7 +176,7 @@ fn settle(
     }
     let own: Vec<String> = tables
         .iter()
-        .flat_map(|(_, _, options)| make::own_measurements(options))
+        .flat_map(|(_, _, options)| make::own_measurements(&options.settings))
         .collect();
     let own: Vec<&str> = own.iter().map(String::as_str).collect();
 
@@ -208,7 +211,7 @@ fn settle(
         ),
         _ => Comparison::default(),
     };
-    Some(Job {
+    Job {
         title: title.unwrap_or_else(|| file_title(sources)),
         units,
         shown_in: units,
@@ -222,7 +225,7 @@ fn settle(
         choice: None,
         warnings,
         sources: Sources::default(),
-    })
+    }
 }
 
 fn missing(raw: &Settings, key: &str, what: &str, example: &str) -> InputError {

@@ -12,6 +12,7 @@ use std::path::Path;
 use pieces::settings::Span;
 
 use crate::message::Refused;
+use crate::output::reason;
 
 /// No file of a job may be larger: 4 MB is a CSV of 50 000 wearers.
 pub const LARGEST_FILE: u64 = 4_000_000;
@@ -78,47 +79,108 @@ impl Sources {
 /// No answer file may be larger: 10 000 pieces with curved edges come to some 50 MB.
 const LARGEST_ANSWER: u64 = 500_000_000;
 
-/// Reads a text file, refusing one that cannot be a job before reading it.
-///
-/// # Errors
-/// It cannot be read, is larger than [`LARGEST_FILE`], or is not text.
-pub fn read_text(path: &Path) -> Result<String, Refused> {
-    read_limited(
-        path,
-        LARGEST_FILE,
-        "a job: a job and its wearers are a few pages of text",
-    )
+/// What a file is read as: decides how large it may be and what is said when it cannot be read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A job.
+    Job,
+    /// The wearers of a job.
+    Wearers,
+    /// A person's own draft.
+    Draft,
+    /// An answer.
+    Answer,
 }
 
-/// Reads the text of an answer file.
-///
-/// # Errors
-/// As [`read_text`], with a larger limit.
-pub fn read_answer_text(path: &Path) -> Result<String, Refused> {
-    read_limited(path, LARGEST_ANSWER, "an answer file")
+impl Kind {
+    const fn largest(self) -> u64 {
+        match self {
+            Kind::Answer => LARGEST_ANSWER,
+            _ => LARGEST_FILE,
+        }
+    }
+
+    /// Where one comes from, for a file that is not there.
+    const fn whence(self) -> &'static str {
+        match self {
+            Kind::Job => "check the path; `lengthwise new` writes a first job to start from",
+            Kind::Wearers => {
+                "check the path, it starts at the folder of the job; the file is a list with one \
+                 row for each wearer, saved as CSV"
+            }
+            Kind::Draft => {
+                "check the path, it starts at the folder of the job; `lengthwise drafts custom` shows \
+                 such a file"
+            }
+            Kind::Answer => {
+                "check the path; `lengthwise plan JOB.toml` writes answer.json into the folder that \
+                 it names"
+            }
+        }
+    }
+
+    /// What it is made of.
+    const fn form(self) -> &'static str {
+        match self {
+            Kind::Job => "a job is a text file in TOML, saved as UTF-8",
+            Kind::Wearers => {
+                "wearers are a text file in CSV, saved as UTF-8; a spreadsheet program writes one when \
+                 it saves as CSV"
+            }
+            Kind::Draft => "a draft is a text file in TOML, saved as UTF-8",
+            Kind::Answer => "an answer is the answer.json that `lengthwise plan` writes",
+        }
+    }
+
+    const fn size(self) -> &'static str {
+        match self {
+            Kind::Job => "a job: it is a few pages of text",
+            Kind::Wearers => "a list of wearers: they are a few pages of text",
+            Kind::Draft => "a draft: it is a page of text",
+            Kind::Answer => "an answer",
+        }
+    }
 }
 
-fn read_limited(path: &Path, limit: u64, what: &str) -> Result<String, Refused> {
+/// Reads a text file, refusing one that cannot be what it should before reading it.
+///
+/// # Errors
+/// It is no file, cannot be read, is too large, or is not text.
+pub fn read_text(path: &Path, kind: Kind) -> Result<String, Refused> {
     let name = path.display();
-    let size = fs::metadata(path)
-        .map_err(|error| cannot_read(path, &error))?
-        .len();
+    let limit = kind.largest();
+    let unread = |error: std::io::Error| {
+        let what = format!("{name} cannot be read: {}", reason(&error));
+        Refused::plain(what, kind.whence())
+    };
+    let known = fs::metadata(path).map_err(unread)?;
+    if !known.is_file() {
+        // A pipe would be waited for, a device never ends.
+        let what = if known.is_dir() {
+            "a folder"
+        } else {
+            "not a file"
+        };
+        return Err(Refused::plain(
+            format!("{name} cannot be read: it is {what}"),
+            kind.whence(),
+        ));
+    }
     let mut bytes = Vec::new();
-    if size <= limit {
-        // A pipe has no size beforehand; reading stops one byte past the limit.
+    if known.len() <= limit {
+        // It may grow meanwhile; reading stops one byte past the limit.
         fs::File::open(path)
             .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
-            .map_err(|error| cannot_read(path, &error))?;
+            .map_err(unread)?;
     }
-    if size.max(bytes.len() as u64) > limit {
+    let size = known.len().max(bytes.len() as u64);
+    if size > limit {
         return Err(Refused::plain(
+            format!("{name} is too large: {} MB", size.div_ceil(1_000_000)),
             format!(
-                "{name} is too large: {} MB",
-                size.max(limit + 1).div_ceil(1_000_000)
-            ),
-            format!(
-                "at most {} MB are read as {what}; is it the right file?",
-                limit / 1_000_000
+                "at most {} MB are read as {}; is it the right file?",
+                limit / 1_000_000,
+                kind.size()
             ),
         ));
     }
@@ -128,18 +190,9 @@ fn read_limited(path: &Path, limit: u64, what: &str) -> Result<String, Refused> 
                 "{name} is not a text file: byte {} is not UTF-8",
                 error.utf8_error().valid_up_to() + 1
             ),
-            "a job is a text file in TOML, wearers are a text file in CSV, both saved as UTF-8",
+            kind.form(),
         )
     })
-}
-
-fn cannot_read(path: &Path, error: &std::io::Error) -> Refused {
-    let help = if error.kind() == std::io::ErrorKind::NotFound {
-        "check the path; `lengthwise new` writes a first job to start from"
-    } else {
-        "check that it is a file and that you may read it"
-    };
-    Refused::plain(format!("{} cannot be read: {error}", path.display()), help)
 }
 
 #[cfg(test)]

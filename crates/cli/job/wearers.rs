@@ -1,13 +1,12 @@
 //! Wearers, from `[wearer.NAME]` tables and from a CSV that the job names.
 
-use pieces::settings::Span;
-use pieces::wearer::read_csv_with_own;
+use pieces::settings::{Span, Value};
+use pieces::wearer::{CsvError, read_csv};
 use pieces::{InputError, Settings, Units, Wearer};
 
-use super::Place;
 use super::faults::Faults;
-use super::sources::Sources;
-use crate::message::Refused;
+use super::sources::{Kind, Sources};
+use super::{Open, Place, RowPlace};
 
 /// Reads all of them, in the order of the file, those of the CSV last.
 pub fn read(
@@ -15,7 +14,7 @@ pub fn read(
     units: Units,
     own: &[&str],
     sources: &mut Sources,
-    open: &mut dyn FnMut(&str) -> Result<String, Refused>,
+    open: &mut Open<'_>,
     faults: &mut Faults,
 ) -> Vec<(Wearer, Place)> {
     let mut people = Vec::new();
@@ -31,11 +30,12 @@ pub fn read(
             .keep(wearer)
             .unwrap_or_else(|| Wearer::new(&entry.key));
         let span = Some(entry.key_span);
-        people.push((wearer, Place { path, span }));
+        let row = None;
+        people.push((wearer, Place { path, span, row }));
     }
-    if let Some(name) = faults.optional(raw.text("", "wearers")) {
+    if let Some(name) = csv_name(raw, faults) {
         let place = raw.get("wearers").map(|setting| setting.span);
-        match open(name) {
+        match open(name, Kind::Wearers) {
             Ok(text) => from_csv(name, &text, units, own, sources, faults, &mut people),
             Err(refused) => {
                 for fault in refused.faults {
@@ -62,37 +62,60 @@ fn from_csv(
     people: &mut Vec<(Wearer, Place)>,
 ) {
     let start = sources.add(name, text);
-    let rows = read_csv_with_own(text, units, own).map_err(|error| error.into_input_error(start));
-    for wearer in faults.keep(rows).unwrap_or_default() {
-        let span = row_of(text, &wearer.name).map(|row| Span {
-            start: row.start + start,
-            end: row.end + start,
-        });
+    let at = |span: Span| Span {
+        start: span.start + start,
+        end: span.end + start,
+    };
+    let rows = match read_csv(text, units, own) {
+        Ok(rows) => rows,
+        Err(errors) => {
+            let errors = errors.into_iter();
+            faults.extend(errors.map(|error: CsvError| error.into_input_error(start)));
+            return;
+        }
+    };
+    for row in rows {
+        let wearer = row.wearer;
         let twice = people
             .iter()
             .any(|(known, _)| known.name.to_lowercase() == wearer.name.to_lowercase());
         if twice {
-            faults.note(InputError {
-                span: span.or(Some(Span { start, end: start })),
-                key: "name".to_owned(),
-                what: format!("{} stands in the job and in {name}", wearer.name),
-                help: "keep one of the two".to_owned(),
-            });
+            faults.note(InputError::at(
+                at(row.span),
+                "name",
+                format!("{} stands in the job and in {name}", wearer.name),
+                "keep one of the two",
+            ));
         }
-        let path = format!("{name}, {}", wearer.name);
-        people.push((wearer, Place { path, span }));
+        let cells = row.cells.into_iter();
+        let place = Place {
+            // The file and the line say where it is; what is left is the column.
+            path: String::new(),
+            span: Some(at(row.span)),
+            row: Some(RowPlace {
+                cells: cells.map(|(key, span)| (key, at(span))).collect(),
+                headings: at(row.headings),
+            }),
+        };
+        people.push((wearer, place));
     }
 }
 
-/// The row that a wearer stands in: the first below the headings that holds the name.
-fn row_of(text: &str, name: &str) -> Option<Span> {
-    let mut start = 0;
-    for (number, line) in text.split_inclusive('\n').enumerate() {
-        if number > 0 && line.contains(name) {
-            let end = start + line.trim_end().len();
-            return Some(Span { start, end });
-        }
-        start += line.len();
+/// The CSV that the job names.
+fn csv_name<'a>(raw: &'a Settings, faults: &mut Faults) -> Option<&'a str> {
+    let setting = raw.get("wearers")?;
+    if let Value::Text(_) = setting.value {
+        return faults.optional(raw.text("", "wearers"));
     }
+    faults.note(InputError::at(
+        setting.span,
+        "wearers",
+        format!(
+            "the path of a CSV is asked for, and this is {}",
+            setting.value.kind()
+        ),
+        "write wearers = \"people.csv\", or leave it out and give each wearer a [wearer.NAME] table; \
+         who gets a garment is said by `wearers` in its [[make]]",
+    ));
     None
 }

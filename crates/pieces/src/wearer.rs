@@ -21,7 +21,7 @@ use crate::settings::{InputError, Settings, Span, nearest};
 use crate::size_table::Size;
 use crate::units::{Reading, Units};
 
-pub use csv::{CsvError, LARGEST_CSV, check_csv_size, read_csv, read_csv_with_own};
+pub use csv::{CsvError, CsvRow, LARGEST_CSV, check_csv_size, read_csv};
 
 /// A person with measurements.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

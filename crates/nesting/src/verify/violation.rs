@@ -145,8 +145,17 @@ pub struct Violation {
     pub at: Option<Point>,
 }
 
-impl fmt::Display for Violation {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Violation {
+    /// In words, with lengths as `write` gives them.
+    #[must_use]
+    pub fn in_words(&self, write: &dyn Fn(Length) -> String) -> String {
+        let mut out = String::new();
+        // Writing into a string does not fail.
+        let _ = self.say(&mut out, write);
+        out
+    }
+
+    fn say(&self, f: &mut dyn fmt::Write, write: &dyn Fn(Length) -> String) -> fmt::Result {
         match self.pieces.as_slice() {
             [] => {}
             [one] => write!(f, "{one} ")?,
@@ -155,10 +164,10 @@ impl fmt::Display for Violation {
         match &self.rule {
             Rule::Overlap => write!(f, "overlap")?,
             Rule::TooClose { spacing } => {
-                write!(f, "are nearer to each other than {}", mm(spacing.um()))?;
+                write!(f, "are nearer to each other than {}", write(*spacing))?;
             }
             Rule::Outside { side, by } => {
-                write!(f, "reaches {} over {}", mm(by.um()), side.words())?;
+                write!(f, "reaches {} over {}", write(*by), side.words())?;
             }
             Rule::OnFlaw { flaw } => write!(f, "lies on flaw {}", flaw + 1)?,
             Rule::Turned { turn, allowed } => {
@@ -193,15 +202,24 @@ impl fmt::Display for Violation {
             Rule::Length { stated, greatest } => write!(
                 f,
                 "the marker states {}, but its pieces end at {}",
-                mm(stated.um()),
-                mm(greatest.um())
+                write(*stated),
+                write(*greatest)
             )?,
             Rule::TooFar => write!(f, "lies too far out to be computed exactly")?,
         }
         match self.at {
-            Some(at) => write!(f, " at {} across, {} along", mm(at.x), mm(at.y)),
+            Some(at) => {
+                let (across, along) = (Length::from_um(at.x), Length::from_um(at.y));
+                write!(f, " at {} across, {} along", write(across), write(along))
+            }
             None => Ok(()),
         }
+    }
+}
+
+impl fmt::Display for Violation {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.say(f, &|length| mm(length.um()))
     }
 }
 

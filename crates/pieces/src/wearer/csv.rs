@@ -30,7 +30,7 @@ const LONGEST_NAME: usize = 60;
 pub struct CsvError {
     /// Line of the file, from 1.
     pub line: u64,
-    /// The row in the text, in bytes.
+    /// The cell in the text, in bytes; the row where it is not about one cell.
     pub span: Span,
     /// The column's heading, where it is about one cell.
     pub column: Option<String>,
@@ -70,8 +70,21 @@ impl CsvError {
             start: self.span.start + start,
             end: self.span.end + start,
         };
-        InputError::at(span, self.place(), self.what, self.help)
+        InputError::at(span, self.column.unwrap_or_default(), self.what, self.help)
     }
+}
+
+/// A wearer, and where they stand in the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CsvRow {
+    /// Who.
+    pub wearer: Wearer,
+    /// The row, in bytes.
+    pub span: Span,
+    /// The cell of each measurement that has a column, blank ones too.
+    pub cells: BTreeMap<String, Span>,
+    /// The row of headings.
+    pub headings: Span,
 }
 
 /// Refuses a file that is too large, before it is read.
@@ -97,77 +110,60 @@ pub fn check_csv_size(bytes: u64) -> Result<(), CsvError> {
     })
 }
 
-/// Reads wearers from the text of a CSV file; bare numbers are in `units`.
+/// Reads wearers from the text of a CSV file; bare numbers are in `units`. `own` are measurements of
+/// the person's own drafts, which may have columns too.
 ///
 /// # Errors
-/// The first fault, with line and column: unknown or doubled headings, too few or too many cells, a
-/// wearer without name or twice, a value that is no length above zero, an unknown size.
-pub fn read_csv(text: &str, units: Units) -> Result<Vec<Wearer>, CsvError> {
-    read_csv_with_own(text, units, &[])
-}
-
-/// Like [`read_csv`], with columns for `own` measurements of the person's own drafts.
-///
-/// # Errors
-/// As [`read_csv`].
-pub fn read_csv_with_own(text: &str, units: Units, own: &[&str]) -> Result<Vec<Wearer>, CsvError> {
-    check_csv_size(text.len() as u64)?;
-    let body = text.trim_start_matches('\u{FEFF}');
-    let file = File {
-        text,
-        offset: text.len() - body.len(),
-    };
-    let delimiter = delimiter(body);
-    let mut reader = ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(body.as_bytes());
-    let mut rows = Vec::new();
-    for row in reader.records() {
-        let row = row.map_err(|error| CsvError {
-            line: error.position().map_or(1, csv::Position::line),
-            span: Span::default(),
-            column: None,
-            what: format!("the file cannot be read: {error}"),
-            help: "save it again as CSV".into(),
-        })?;
-        // Spreadsheets leave rows of nothing but separators behind.
-        if !row.iter().all(|cell| cell.trim().is_empty()) {
-            rows.push(row);
-        }
-    }
-    let Some((heading, rows)) = rows.split_first() else {
-        return Err(file.fault(
-            &StringRecord::new(),
-            None,
-            "the file is empty",
-            "write a heading row: name, hip_girth, ...",
-        ));
-    };
-    let columns = file.columns(heading, own)?;
-    let mut seen: BTreeMap<String, &StringRecord> = BTreeMap::new();
+/// What is wrong with the headings, or else with each row: unknown or doubled headings, too few or too
+/// many cells, a wearer without name or twice, a value that is no length above zero, an unknown size.
+pub fn read_csv(text: &str, units: Units, own: &[&str]) -> Result<Vec<CsvRow>, Vec<CsvError>> {
+    let (file, heading, rows) = File::read(text).map_err(|error| vec![error])?;
+    let columns = file.columns(&heading, own)?;
+    let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     let mut wearers = Vec::with_capacity(rows.len());
-    for row in rows {
-        let wearer = file.wearer(row, &columns, units, delimiter)?;
-        if let Some(first) = seen.insert(wearer.name.to_lowercase(), row) {
-            let first = file.place(first).0;
+    let mut errors = Vec::new();
+    for row in &rows {
+        let wearer = match file.wearer(row, &columns, units) {
+            Ok(wearer) => wearer,
+            Err(error) => {
+                errors.push(error);
+                continue;
+            }
+        };
+        if let Some(first) = seen.get(&wearer.name.to_lowercase()) {
             let what = format!("{} stands twice: first in line {first}", wearer.name);
             let help =
                 "one row for each wearer; tell two of one name apart, like Ilka M. and Ilka S.";
-            return Err(file.fault(row, columns.name_heading(), what, help));
+            let name = columns.place(|holds| matches!(holds, Holds::Name));
+            errors.push(file.fault(row, name.map(|n| columns.cell(n)), what, help));
+            continue;
         }
-        wearers.push(wearer);
+        seen.insert(wearer.name.to_lowercase(), row.line);
+        let cells = columns.0.iter().enumerate();
+        let cells = cells.filter_map(|(number, (_, holds))| match holds {
+            Holds::Measurement(key) => Some((key.clone(), file.cell(row, number))),
+            _ => None,
+        });
+        wearers.push(CsvRow {
+            cells: cells.collect(),
+            wearer,
+            span: row.span,
+            headings: heading.span,
+        });
     }
-    if wearers.is_empty() {
-        return Err(file.fault(
-            heading,
+    if rows.is_empty() {
+        errors.push(file.fault(
+            &heading,
             None,
             "there is no wearer below the headings",
             "write one row for each wearer",
         ));
     }
-    Ok(wearers)
+    if errors.is_empty() {
+        Ok(wearers)
+    } else {
+        Err(errors)
+    }
 }
 
 /// What separates the cells; see the module.
@@ -194,71 +190,165 @@ enum Holds {
 struct Columns(Vec<(String, Holds)>);
 
 impl Columns {
-    fn name_heading(&self) -> Option<&str> {
-        self.0
-            .iter()
-            .find(|(_, holds)| matches!(holds, Holds::Name))
-            .map(|(heading, _)| heading.as_str())
+    fn place(&self, is: impl Fn(&Holds) -> bool) -> Option<usize> {
+        self.0.iter().position(|(_, holds)| is(holds))
+    }
+
+    /// A column by its number and heading, for a fault in one of its cells.
+    fn cell(&self, number: usize) -> Cell<'_> {
+        let heading = self.0.get(number).map_or("", |(heading, _)| heading);
+        Cell { number, heading }
     }
 }
 
-/// The text, for the places of its rows.
-struct File<'a> {
-    text: &'a str,
-    offset: usize,
+/// Which cell of a row a fault is about.
+#[derive(Clone, Copy)]
+struct Cell<'a> {
+    number: usize,
+    heading: &'a str,
 }
 
-impl File<'_> {
-    /// Line and bytes of a row.
-    fn place(&self, row: &StringRecord) -> (u64, Span) {
+/// The cells of a row and where it stands.
+#[derive(Default)]
+struct Row {
+    cells: StringRecord,
+    line: u64,
+    span: Span,
+}
+
+/// The text, for the places of its cells.
+struct File<'a> {
+    text: &'a str,
+    delimiter: u8,
+}
+
+impl<'a> File<'a> {
+    /// The file, its headings and the rows below.
+    fn read(text: &'a str) -> Result<(Self, Row, Vec<Row>), CsvError> {
+        check_csv_size(text.len() as u64)?;
+        let body = text.trim_start_matches('\u{FEFF}');
+        let offset = text.len() - body.len();
+        let file = File {
+            text,
+            delimiter: delimiter(body),
+        };
+        let mut reader = ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(file.delimiter)
+            .from_reader(body.as_bytes());
+        let mut rows = Vec::new();
+        let (mut line, mut counted) = (1, 0);
+        for cells in reader.records() {
+            let cells = cells.map_err(|error| CsvError {
+                line: error.position().map_or(1, csv::Position::line),
+                span: Span::default(),
+                column: None,
+                what: format!("the file cannot be read: {error}"),
+                help: "save it again as CSV".into(),
+            })?;
+            // Spreadsheets leave rows of nothing but separators behind.
+            if cells.iter().all(|cell| cell.trim().is_empty()) {
+                continue;
+            }
+            let span = file.place(&cells, offset);
+            // Lines are counted on from the row before: once over the file in all.
+            let passed = &text.as_bytes()[counted..span.start];
+            line += passed.iter().filter(|&&b| b == b'\n').count() as u64;
+            counted = span.start;
+            rows.push(Row { cells, line, span });
+        }
+        if rows.is_empty() {
+            let first = Row {
+                line: 1,
+                ..Row::default()
+            };
+            let help = "write a heading row: name, hip_girth, ...";
+            return Err(file.fault(&first, None, "the file is empty", help));
+        }
+        let heading = rows.remove(0);
+        Ok((file, heading, rows))
+    }
+
+    /// The bytes of a row; `offset` are those before the first.
+    fn place(&self, row: &StringRecord, offset: usize) -> Span {
         let byte = row
             .position()
             .map_or(0, |position| usize::try_from(position.byte()).unwrap_or(0));
-        let start = (self.offset + byte).min(self.text.len());
+        let start = (offset + byte).min(self.text.len());
         let rest = self.text.get(start..).unwrap_or("");
         // A row's position is where the one before ended, so blank lines stand in between.
-        let blank = rest.len() - rest.trim_start_matches(['\r', '\n']).len();
-        let start = start + blank;
-        let line = 1 + self.text.as_bytes()[..start]
-            .iter()
-            .filter(|&&b| b == b'\n')
-            .count() as u64;
+        let start = start + rest.len() - rest.trim_start_matches(['\r', '\n']).len();
         let length = self.text[start..]
             .find(['\r', '\n'])
             .unwrap_or(self.text.len() - start);
-        (
-            line,
-            Span {
-                start,
-                end: start + length,
-            },
-        )
+        Span {
+            start,
+            end: start + length,
+        }
+    }
+
+    /// The bytes of a cell, without the spaces around it; the row's end where the row is too short.
+    fn cell(&self, row: &Row, number: usize) -> Span {
+        let row = row.span;
+        let (mut quoted, mut cell, mut start) = (false, 0, row.start);
+        let mut end = row.end;
+        for (place, byte) in self.text.as_bytes()[row.start..row.end].iter().enumerate() {
+            if *byte == b'"' {
+                quoted = !quoted;
+            } else if *byte == self.delimiter && !quoted {
+                if cell == number {
+                    end = row.start + place;
+                    break;
+                }
+                cell += 1;
+                start = row.start + place + 1;
+            }
+        }
+        if cell < number {
+            start = row.end;
+        }
+        let written = self.text.get(start..end).unwrap_or("");
+        let before = written.len() - written.trim_start().len();
+        let trimmed = written.trim().len();
+        if trimmed == 0 {
+            return Span { start, end: start };
+        }
+        Span {
+            start: start + before,
+            end: start + before + trimmed,
+        }
     }
 
     fn fault(
         &self,
-        row: &StringRecord,
-        column: Option<&str>,
+        row: &Row,
+        cell: Option<Cell<'_>>,
         what: impl Into<String>,
         help: impl Into<String>,
     ) -> CsvError {
-        let (line, span) = self.place(row);
         CsvError {
-            line,
-            span,
-            column: column.map(str::to_string),
+            line: row.line,
+            span: cell.map_or(row.span, |cell| self.cell(row, cell.number)),
+            column: cell.map(|cell| cell.heading.to_string()),
             what: what.into(),
             help: help.into(),
         }
     }
 
-    fn columns(&self, heading: &StringRecord, own: &[&str]) -> Result<Columns, CsvError> {
+    fn columns(&self, heading: &Row, own: &[&str]) -> Result<Columns, Vec<CsvError>> {
         let mut known = vec!["name", "wearer", "size"];
         known.extend(measurement::ALL.iter().map(|m| m.key));
         known.extend(own);
         let mut columns: Vec<(String, Holds)> = Vec::new();
-        for heading_cell in heading {
-            let written = heading_cell.trim();
+        let mut errors = Vec::new();
+        let mut one_is_known = false;
+        for (number, written) in heading.cells.iter().map(str::trim).enumerate() {
+            let shown: String = written.chars().take(60).collect();
+            let cell = Cell {
+                number,
+                heading: &shown,
+            };
             let key = own.iter().find(|own| **own == written).map_or_else(
                 || written.to_lowercase().replace([' ', '-'], "_"),
                 |own| (*own).to_string(),
@@ -269,63 +359,75 @@ impl File<'_> {
                 "size" => Holds::Size,
                 _ if known.contains(&key.as_str()) => Holds::Measurement(key.clone()),
                 _ => {
-                    let shown: String = written.chars().take(60).collect();
-                    let help = match nearest(written, known.iter().copied()) {
+                    let near = nearest(written, known.iter().copied());
+                    one_is_known |= near.is_some();
+                    let help = match near {
                         Some(near) => format!("did you mean \"{near}\"?"),
                         None => known_names(written, &known),
                     };
-                    return Err(self.fault(
-                        heading,
-                        Some(&shown),
-                        "no measurement of that name is known",
-                        help,
-                    ));
+                    let what = "no measurement of that name is known";
+                    errors.push(self.fault(heading, Some(cell), what, help));
+                    Holds::Nothing
                 }
             };
+            one_is_known |= !matches!(holds, Holds::Nothing);
             let same = |other: &Holds| match (&holds, other) {
                 (Holds::Name, Holds::Name) | (Holds::Size, Holds::Size) => true,
                 (Holds::Measurement(a), Holds::Measurement(b)) => a == b,
                 _ => false,
             };
             if columns.iter().any(|(_, other)| same(other)) {
-                return Err(self.fault(
-                    heading,
-                    Some(written),
-                    "the column stands twice",
-                    "keep one of them",
-                ));
+                let what = "the column stands twice";
+                errors.push(self.fault(heading, Some(cell), what, "keep one of them"));
             }
             columns.push((written.to_string(), holds));
         }
+        if !one_is_known {
+            return Err(vec![self.fault(
+                heading,
+                None,
+                "this is not a list of wearers: none of the headings in its first row is known",
+                "the first row names the columns, like name,low_waist_girth,hip_girth; a spreadsheet \
+                 program writes such a file when it saves as CSV",
+            )]);
+        }
         let columns = Columns(columns);
-        if columns.name_heading().is_none() {
-            return Err(self.fault(
+        let named = columns
+            .place(|holds| matches!(holds, Holds::Name))
+            .is_some();
+        if errors.is_empty() && !named {
+            errors.push(self.fault(
                 heading,
                 None,
                 "no column holds the wearers' names",
                 "head one column \"name\"",
             ));
         }
-        Ok(columns)
+        if errors.is_empty() {
+            Ok(columns)
+        } else {
+            Err(errors)
+        }
     }
 
-    fn wearer(
-        &self,
-        row: &StringRecord,
-        columns: &Columns,
-        units: Units,
-        delimiter: u8,
-    ) -> Result<Wearer, CsvError> {
-        self.check_cells(row, columns, delimiter)?;
-        let cells = || columns.0.iter().zip(row.iter().map(str::trim));
+    fn wearer(&self, row: &Row, columns: &Columns, units: Units) -> Result<Wearer, CsvError> {
+        self.check_cells(row, columns)?;
+        let cells = || {
+            let all = columns
+                .0
+                .iter()
+                .zip(row.cells.iter().map(str::trim))
+                .enumerate();
+            all.map(|(number, ((_, holds), cell))| (columns.cell(number), holds, cell))
+        };
         let mut wearer = Wearer::default();
         let mut size = None;
-        for ((heading, holds), cell) in cells() {
+        for (at, holds, cell) in cells() {
             if cell.contains(['\n', '\r']) {
                 let help = "close the quotes that the cell opens";
                 return Err(self.fault(
                     row,
-                    Some(heading),
+                    Some(at),
                     "the cell goes on over the end of the line",
                     help,
                 ));
@@ -334,7 +436,7 @@ impl File<'_> {
                 Holds::Name if cell.is_empty() => {
                     return Err(self.fault(
                         row,
-                        Some(heading),
+                        Some(at),
                         "the wearer has no name",
                         "give every wearer a name",
                     ));
@@ -342,7 +444,7 @@ impl File<'_> {
                 Holds::Name if cell.chars().count() > LONGEST_NAME => {
                     return Err(self.fault(
                         row,
-                        Some(heading),
+                        Some(at),
                         format!("the name is longer than {LONGEST_NAME} characters"),
                         "shorten it: it is written on every piece",
                     ));
@@ -351,22 +453,21 @@ impl File<'_> {
                 Holds::Nothing if !cell.is_empty() => {
                     return Err(self.fault(
                         row,
-                        None,
+                        Some(at),
                         "a cell stands in a column without heading",
                         "head the column with the name of a measurement",
                     ));
                 }
                 Holds::Size if !cell.is_empty() => {
                     size = Some(
-                        Size::read(cell)
-                            .map_err(|e| self.fault(row, Some(heading), e.what, e.help))?,
+                        Size::read(cell).map_err(|e| self.fault(row, Some(at), e.what, e.help))?,
                     );
                 }
                 _ => {}
             }
         }
         // The name may stand in any column, and warnings carry it.
-        for ((heading, holds), cell) in cells() {
+        for (at, holds, cell) in cells() {
             let Holds::Measurement(key) = holds else {
                 continue;
             };
@@ -375,11 +476,11 @@ impl File<'_> {
             }
             let reading = units
                 .read_with_unit(cell, Rounding::Up)
-                .map_err(|e| self.fault(row, Some(heading), e.what, e.help))?;
+                .map_err(|e| self.fault(row, Some(at), e.what, e.help))?;
             if reading.length <= Length::ZERO {
                 let what = format!("\"{cell}\" is not above zero");
                 let help = "write a length above zero, or leave the cell blank if it was not taken";
-                return Err(self.fault(row, Some(heading), what, help));
+                return Err(self.fault(row, Some(at), what, help));
             }
             wearer.take(key, units, reading);
         }
@@ -389,17 +490,12 @@ impl File<'_> {
         Ok(wearer)
     }
 
-    fn check_cells(
-        &self,
-        row: &StringRecord,
-        columns: &Columns,
-        delimiter: u8,
-    ) -> Result<(), CsvError> {
-        let (has, wants) = (row.len(), columns.0.len());
+    fn check_cells(&self, row: &Row, columns: &Columns) -> Result<(), CsvError> {
+        let (has, wants) = (row.cells.len(), columns.0.len());
         if has == wants {
             return Ok(());
         }
-        let separator = match delimiter {
+        let separator = match self.delimiter {
             b';' => "semicolon",
             b'\t' => "tab",
             _ => "comma",
@@ -407,11 +503,11 @@ impl File<'_> {
         let cells = if has == 1 { "cell" } else { "cells" };
         let what = |few: &str| format!("the row has {has} {cells}, too {few} for {wants} columns");
         if has < wants {
-            let missing = columns.0.get(has).map(|(heading, _)| heading.as_str());
+            let missing = Some(columns.cell(has));
             let help = format!("write a {separator} for every cell, also for a blank one");
             return Err(self.fault(row, missing, what("few"), help));
         }
-        let help = if delimiter == b',' {
+        let help = if self.delimiter == b',' {
             "take the cells out that have no heading; numbers like 97,5 need semicolons between cells, or a point"
         } else {
             "take the cells out that have no heading"

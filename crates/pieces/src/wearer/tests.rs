@@ -8,13 +8,14 @@ fn cm(cm: i64) -> Length {
 }
 
 fn read(text: &str) -> Vec<Wearer> {
-    read_csv(text, Units::Centimetres).unwrap_or_else(|e| panic!("{e}"))
+    let rows = read_csv(text, Units::Centimetres, &[]).unwrap_or_else(|e| panic!("{e:?}"));
+    rows.into_iter().map(|row| row.wearer).collect()
 }
 
 fn refused(text: &str) -> CsvError {
-    match read_csv(text, Units::Centimetres) {
-        Ok(wearers) => panic!("read {wearers:?}"),
-        Err(error) => error,
+    match read_csv(text, Units::Centimetres, &[]) {
+        Ok(rows) => panic!("read {rows:?}"),
+        Err(errors) => errors[0].clone(),
     }
 }
 
@@ -208,7 +209,12 @@ fn faults_name_line_and_column_and_what_would_be_right() {
             "not a number",
         ),
         ("name,size\nIlka,M\n", 2, Some("size"), "EN 13402-3 bust 88"),
-        ("name,hip_girth,\nIlka,99,5\n", 2, None, "without heading"),
+        (
+            "name,hip_girth,\nIlka,99,5\n",
+            2,
+            Some(""),
+            "without heading",
+        ),
         (
             "name,hip_girth\n\"Ilka,99\nMaren,98\n",
             2,
@@ -239,16 +245,43 @@ fn a_name_has_to_fit_on_a_piece() {
 }
 
 #[test]
-fn a_fault_spans_its_row() {
-    let text = "\u{FEFF}name,hip_girth\r\n\r\nIlka,99\r\nMaren,wide\r\n";
+fn a_fault_spans_its_cell() {
+    let text = "\u{FEFF}name,hip_girth,size\r\n\r\n\"Ilka, tall\",99,\r\nMaren, wide ,\r\n";
     let error = refused(text);
-    assert_eq!(&text[error.span.start..error.span.end], "Maren,wide");
+    assert_eq!(&text[error.span.start..error.span.end], "wide");
     let error = error.into_input_error(100);
-    assert_eq!(error.key, "line 4, column hip_girth");
+    assert_eq!(error.key, "hip_girth");
     assert_eq!(
         error.span.map(|span| span.start),
-        Some(100 + text.find("Maren").unwrap())
+        Some(100 + text.find("wide").unwrap())
     );
+    let rows = read_csv(&text.replace("wide", "98"), Units::Centimetres, &[]).unwrap();
+    let cell = rows[0].cells["hip_girth"];
+    assert_eq!(&text[cell.start..cell.end], "99");
+}
+
+#[test]
+fn every_row_at_fault_is_named() {
+    let text = "name,hip_girth\nIlka,wide\nVeda,96\nRuna\n";
+    let errors = read_csv(text, Units::Centimetres, &[]).unwrap_err();
+    let lines: Vec<u64> = errors.iter().map(|error| error.line).collect();
+    assert_eq!(lines, [2, 4]);
+}
+
+#[test]
+fn a_file_of_another_kind_is_told_from_a_list_of_wearers() {
+    for text in [
+        "PK\u{3}\u{4} hello,\nabc",
+        "{\"a\": 3,\n \"b\": [1, 2]}",
+        "title = \"Skirt\"\nunits = \"cm\"\n",
+    ] {
+        let errors = read_csv(text, Units::Centimetres, &[]).unwrap_err();
+        assert_eq!(errors.len(), 1, "{errors:?}");
+        assert!(
+            errors[0].what.contains("not a list of wearers"),
+            "{errors:?}"
+        );
+    }
 }
 
 #[test]
@@ -259,7 +292,7 @@ fn a_file_too_large_is_refused_unread_with_the_limit() {
         said.contains("50 MB") && said.contains("at most 4 MB"),
         "{said}"
     );
-    assert!(read_csv(&"x".repeat(5_000_000), Units::Centimetres).is_err());
+    assert!(read_csv(&"x".repeat(5_000_000), Units::Centimetres, &[]).is_err());
 }
 
 /// As many rows as fit into the largest file: each is placed only where it is at fault.
@@ -273,16 +306,16 @@ fn the_largest_file_is_read_in_one_pass() {
 #[test]
 fn a_column_of_a_persons_own_has_to_be_named() {
     let text = "name,cuff\nIlka,6 in\n";
-    assert!(read_csv(text, Units::Centimetres).is_err());
-    let wearers = read_csv_with_own(text, Units::Centimetres, &["cuff"]).unwrap();
-    assert_eq!(wearers[0].measurement("cuff"), Some(Length::INCH * 6));
+    assert!(read_csv(text, Units::Centimetres, &[]).is_err());
+    let rows = read_csv(text, Units::Centimetres, &["cuff"]).unwrap();
+    assert_eq!(rows[0].wearer.measurement("cuff"), Some(Length::INCH * 6));
 }
 
 proptest! {
     #[test]
     fn any_file_is_read_or_refused_at_a_place_in_it(rows in "(name|hip_girth|[-a-z0-9,;\"\t\r\n é\u{FEFF}]){0,40}") {
         for text in [rows.clone(), format!("name,hip_girth\n{rows}"), format!("name;hip_girth;size\n{rows}")] {
-            if let Err(error) = read_csv(&text, Units::Centimetres) {
+            for error in read_csv(&text, Units::Centimetres, &[]).err().unwrap_or_default() {
                 prop_assert!(text.get(error.span.start..error.span.end).is_some());
                 prop_assert!(error.line >= 1 && error.line <= 1 + text.matches('\n').count() as u64);
             }

@@ -3,36 +3,40 @@
 //! Lengths needed and to buy are rounded up; lengths on hand, to spare and proved are rounded down, so
 //! that nobody reads a number that is kinder than the truth or claims more than was proved.
 
-use comfy_table::{CellAlignment, Table, presets};
-use nesting::{Argument, Bound, Verdict};
-use pieces::{Drape, Length, Units};
+mod argument;
+mod cautions;
+pub mod comparison;
+
+use nesting::Verdict;
+use pieces::{Length, Units};
 
 use crate::answer::schema::Word;
 use crate::answer::{Answered, LaidCloth, cost, shopping_list};
 use crate::job::fabric::{direction_name, drape_name};
+use crate::lines::{Columns, listed, wrapped};
 
-/// The whole short answer, without the names of the files.
+/// The whole short answer, without the names of the files, in lines of `width` columns.
 #[must_use]
-pub fn text(answered: &Answered) -> String {
-    let mut out = headline(answered);
+pub fn text(answered: &Answered, width: usize) -> String {
+    let mut out = headline(answered, width);
     for cloth in &answered.cloths {
         out.push('\n');
-        out.push_str(&cloth_text(cloth, answered.job.shown_in));
+        out.push_str(&cloth_text(cloth, answered, width));
     }
-    out.push_str(&shopping(answered));
+    out.push_str(&shopping(answered, width));
     let mut last = answered.notes.clone();
-    last.extend(cautions(answered));
+    last.extend(cautions::of(answered));
     if !last.is_empty() {
         out.push_str("\nMind\n");
         for line in last {
-            out.push_str(&format!("  - {line}\n"));
+            out.push_str(&listed(&line, width));
         }
     }
     out
 }
 
 /// The verdict and what follows from it, one sentence for each cloth.
-fn headline(answered: &Answered) -> String {
+fn headline(answered: &Answered, width: usize) -> String {
     let units = answered.job.shown_in;
     let word = match answered.verdict() {
         Word::Enough => "Enough.",
@@ -40,9 +44,9 @@ fn headline(answered: &Answered) -> String {
         Word::Undecided => "Undecided.",
         Word::Plan => "To buy.",
     };
-    let mut out = format!("{word} {}\n", answered.job.title);
+    let mut out = wrapped(&format!("{word} {}", answered.job.title), "", "  ", width);
     for cloth in &answered.cloths {
-        out.push_str(&format!("  {}\n", sentence(cloth, units)));
+        out.push_str(&wrapped(&sentence(cloth, units), "  ", "    ", width));
     }
     out
 }
@@ -89,22 +93,25 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
     }
 }
 
-fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
+fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
+    let units = answered.job.shown_in;
     let fabric = &cloth.fabric;
-    let mut out = format!("{}, {} wide", fabric.name, units.write_down(fabric.width));
+    let mut about = format!("{}, {} wide", fabric.name, units.write_down(fabric.width));
     if fabric.selvedge.is_positive() {
         let usable = units.write_down(fabric.width - fabric.selvedge * 2);
-        out.push_str(&format!(", {usable} between the selvedges"));
+        about.push_str(&format!(", {usable} between the selvedges"));
     }
-    out.push_str(&format!(
-        ", direction {}, {}\n",
+    let drapes: Vec<&str> = answered.drapes(cloth).into_iter().map(drape_name).collect();
+    about.push_str(&format!(
+        ", direction {}, {}",
         direction_name(fabric.direction),
-        drape_name(fabric.drape)
+        drapes.join(" and ")
     ));
-    let mut rows: Vec<[String; 3]> = Vec::new();
+    let mut out = wrapped(&about, "", "  ", width);
+    let mut rows = Columns::new(&[1], 2);
     let count = cloth.problem.piece_count();
     let used = cloth.used_permille();
-    rows.push([
+    rows.row([
         "need".to_owned(),
         units.write_up(cloth.needed()),
         format!(
@@ -115,7 +122,7 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
         ),
     ]);
     let shortest = cloth.bound().length == cloth.needed();
-    rows.push([
+    rows.row([
         "bound".to_owned(),
         bound_text(cloth, units),
         format!(
@@ -125,7 +132,7 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
             } else {
                 "no layout is shorter"
             },
-            argument(cloth, cloth.bound())
+            argument::words(cloth, units)
         ),
     ]);
     for (ruling, &on_hand) in cloth.answer.rulings.iter().zip(&fabric.on_hand) {
@@ -144,7 +151,7 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
             let washed = units.write_down(ruling.on_hand);
             words = format!("{washed} once washed: {words}");
         }
-        rows.push(["have".to_owned(), units.write_down(on_hand), words]);
+        rows.row(["have".to_owned(), units.write_down(on_hand), words]);
     }
     if let Some(buy) = cloth.to_buy(cloth.chosen()) {
         let mut words = "with".to_owned();
@@ -156,12 +163,12 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
             units.write_up(fabric.end_allowance),
             units.write_up(fabric.selling_step)
         ));
-        rows.push(["to buy".to_owned(), units.write_bought(buy), words]);
+        rows.row(["to buy".to_owned(), units.write_bought(buy), words]);
     }
     let rounding = cloth.answer.snap.largest_rounding;
     if rounding.is_positive() {
         let off = count.saturating_sub(cloth.answer.snap.on_step);
-        rows.push([
+        rows.row([
             "marking".to_owned(),
             units.write_rounding(rounding),
             format!(
@@ -174,14 +181,7 @@ fn cloth_text(cloth: &LaidCloth, units: Units) -> String {
             ),
         ]);
     }
-    let mut table = bare_table();
-    for row in rows {
-        table.add_row(row);
-    }
-    if let Some(column) = table.column_mut(1) {
-        column.set_cell_alignment(CellAlignment::Right);
-    }
-    out.push_str(&indented(&table));
+    out.push_str(&rows.set(width));
     out
 }
 
@@ -204,65 +204,24 @@ pub fn bound_text(cloth: &LaidCloth, units: Units) -> String {
     }
 }
 
-/// Why no layout can be shorter, in words.
-fn argument(cloth: &LaidCloth, bound: &Bound) -> String {
-    let label = |item: usize| {
-        cloth
-            .problem
-            .items
-            .get(item)
-            .map_or("a piece", |item| item.label.as_str())
-    };
-    match &bound.argument {
-        Argument::Area => "the pieces' area fills the usable width that far".to_owned(),
-        Argument::LongestPiece { item } => format!("the {} is that long", label(*item)),
-        Argument::SideBySide { items } => {
-            let mut names: Vec<&str> = items.iter().map(|&item| label(item)).collect();
-            names.dedup();
-            let rest = names.len().saturating_sub(4);
-            names.truncate(4);
-            let more = if rest > 0 {
-                format!(" and {rest} more")
-            } else {
-                String::new()
-            };
-            format!("too wide side by side: {}{more}", names.join(", "))
-        }
-        Argument::Sections => {
-            "the widths of the pieces, height by height, cannot share less".to_owned()
-        }
-        Argument::EveryPlace => {
-            "wherever the pieces lie along the cloth, some are too wide side by side".to_owned()
-        }
-        Argument::LinesAcross { lines } => format!(
-            "drawn across {lines} times at equal distances, the pieces are too wide for the cloth"
-        ),
-    }
-}
-
-fn shopping(answered: &Answered) -> String {
+fn shopping(answered: &Answered, width: usize) -> String {
     let list = shopping_list(answered);
     if list.is_empty() {
         return "\nNothing to buy.\n".to_owned();
     }
-    let mut table = bare_table();
+    let mut table = Columns::new(&[0, 2], 1);
     let mut total = 0;
     for item in &list {
         let price = item.cost_hundredths.unwrap_or(0);
         total += price;
-        table.add_row([
+        table.row([
             item.text.clone(),
             item.what.clone(),
             item.cost_hundredths
                 .map_or(String::new(), |c| cost(c, &answered.job.currency)),
         ]);
     }
-    for column in [0, 2] {
-        if let Some(column) = table.column_mut(column) {
-            column.set_cell_alignment(CellAlignment::Right);
-        }
-    }
-    let mut out = format!("\nShopping list\n{}", indented(&table));
+    let mut out = format!("\nShopping list\n{}", table.set(width));
     if list.iter().filter(|i| i.cost_hundredths.is_some()).count() > 1 {
         out.push_str(&format!(
             "  cloth in all: {}\n",
@@ -270,53 +229,4 @@ fn shopping(answered: &Answered) -> String {
         ));
     }
     out
-}
-
-/// What to take care of with this job, one line each. Common practice, no published source, but the
-/// day of hanging: Hemming Skills, 4-H92125, Oregon State University Extension.
-fn cautions(answered: &Answered) -> Vec<String> {
-    let mut lines = Vec::new();
-    let hems = answered
-        .cloths
-        .iter()
-        .flat_map(|cloth| &cloth.pieces)
-        .any(|piece| piece.hem.is_some() && piece.wearer.is_some());
-    if hems {
-        lines.push(
-            "Long hems trip: try the length in the shoes to be worn; for dancing keep it 2 to 5 cm \
-             (1 to 2 in) off the floor."
-                .to_owned(),
-        );
-    }
-    let soft = answered
-        .cloths
-        .iter()
-        .any(|cloth| cloth.fabric.drape == Drape::Soft);
-    if hems && soft {
-        lines.push("Soft cloth drops: hang it for a day before the hem is marked.".to_owned());
-    }
-    if answered.extras.iter().any(|e| e.what.contains("elastic")) {
-        lines.push(
-            "Elastic must not mark or numb: wear it for ten minutes before the last stitch."
-                .to_owned(),
-        );
-    }
-    lines
-}
-
-/// A table without lines, for a terminal and for a file.
-#[must_use]
-pub fn bare_table() -> Table {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table
-}
-
-/// The table, two spaces in, without spaces at line ends.
-#[must_use]
-pub fn indented(table: &Table) -> String {
-    table
-        .lines()
-        .map(|line| format!(" {}\n", line.trim_end()))
-        .collect()
 }
