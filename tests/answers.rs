@@ -235,6 +235,143 @@ fn check_finds_what_was_changed() {
 }
 
 #[test]
+fn each_fault_is_said_once_in_the_units_of_the_job() {
+    let run = spoiled(|a| {
+        a["cloths"][0]["placements"][0]["at_um"][0] = 500_000.into();
+    });
+    assert_eq!(run.code, 1, "{run:?}");
+    assert!(run.err.contains("reaches 10 cm over"), "{run:?}");
+    assert!(
+        !run.err.contains(" mm") && !run.err.contains("written"),
+        "{run:?}"
+    );
+    let run = spoiled(|a| {
+        for list in ["cloths", "alternatives"] {
+            for cloth in a[list].as_array_mut().unwrap() {
+                let cloths = match cloth.get_mut("cloths") {
+                    Some(cloths) => &mut cloths[0],
+                    None => cloth,
+                };
+                cloths["placements"][0]["wearer"] = "Zoe".into();
+            }
+        }
+    });
+    assert_eq!(run.err.matches("Zoe").count(), 1, "{run:?}");
+    let run = spoiled(|a| a["cloths"][0]["buy_um"] = 1_000_000.into());
+    assert!(run.err.contains("buy_um is 100 cm"), "{run:?}");
+}
+
+#[test]
+fn a_broken_answer_file_is_explained_without_the_words_of_a_reader() {
+    let place = Place::new();
+    place.write("job.toml", &job("")).run(&["plan", "job.toml"]);
+    let text = place.read("job-layout/answer.json");
+    let without = text.replacen("\"fabric\"", "\"cloth\"", 1);
+    for (name, text, wanted) in [
+        (
+            "cut.json",
+            &text[..text.len() / 2],
+            "the file ends in the middle",
+        ),
+        (
+            "job.toml",
+            "[fabric.linen]\nwidth = 100\n",
+            "it is not JSON, line 1, column 4",
+        ),
+        (
+            "without.json",
+            &without,
+            "something is missing or is not what belongs there",
+        ),
+        ("other.json", "{}", "does not say which version it is of"),
+    ] {
+        let run = place.write(name, text).run(&["check", name]);
+        assert_eq!(run.code, 2, "{run:?}");
+        let words = run.err.split_whitespace().filter(|w| *w != "|");
+        let words = words.collect::<Vec<_>>().join(" ");
+        assert!(words.contains(wanted), "{name}: {}", run.err);
+        for raw in ["expected", "EOF", "missing field", "Nothing was written"] {
+            assert!(!run.err.contains(raw), "{name}: {}", run.err);
+        }
+    }
+    let run = place.run(&["check", "none.json"]);
+    assert!(run.err.contains("writes answer.json"), "{run:?}");
+}
+
+/// Copies of one piece are laid in any order; each still belongs to a garment of its own.
+#[test]
+fn copies_on_plain_cloth_belong_to_their_own_garments() {
+    let place = Place::new();
+    place.write(
+        "job.toml",
+        "[fabric.linen]\nwidth = 140\n[wearer.Ilka]\nwaist_girth = 72\nskirt_length = 60\n\
+         [[make]]\ndraft = \"gored skirt\"\ngores = 4\ncopies = 3\n\
+         [[make]]\ndraft = \"rectangle\"\nwidth = 20\nlength = 20\n",
+    );
+    let run = place.run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    let answer = place.json("job-layout/answer.json");
+    let mut garments: Vec<i64> = answer["cloths"][0]["placements"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|placement| um(placement, "garment"))
+        .collect();
+    garments.sort_unstable();
+    assert_eq!(garments, [0, 0, 0, 0, 1, 1, 1, 1, 2, 2, 2, 2, 3]);
+    assert_eq!(place.run(&["check", "job-layout/answer.json"]).code, 0);
+}
+
+#[test]
+fn quantities_are_exact_whatever_unit_is_printed() {
+    let place = Place::new();
+    place.write("job.toml", &job(""));
+    for unit in ["cm", "in", "yd", "m"] {
+        place.run(&["plan", "job.toml", "--units", unit]);
+        let cloth = &place.json("job-layout/answer.json")["shopping"][0];
+        // 1 m and 2 cm for the ends, by 10 cm.
+        assert_eq!(cloth["quantity"].as_f64(), Some(1.1), "{unit}");
+        assert_eq!(cloth["unit"], "m", "{unit}");
+    }
+    // 36 in and 1 in for the ends, by an eighth of a yard (4 1/2 in): 40 1/2 in, 1 1/8 yd.
+    let inches = "units = \"in\"\n[fabric.linen]\nwidth = 50\n[[make]]\ndraft = \"rectangle\"\n\
+                  width = 40\nlength = 36\ngrain = \"lengthwise\"\n";
+    place
+        .write("job.toml", inches)
+        .run(&["plan", "job.toml", "--units", "cm"]);
+    let cloth = &place.json("job-layout/answer.json")["shopping"][0];
+    assert_eq!(
+        (cloth["quantity"].as_f64(), cloth["unit"].as_str()),
+        (Some(1.125), Some("yd"))
+    );
+    assert_eq!(cloth["text"], "102.9 cm");
+}
+
+#[test]
+fn half_a_second_can_be_asked_for() {
+    let place = Place::new();
+    let run = place.write("job.toml", &job("have = \"1 m\"")).run(&[
+        "plan",
+        "job.toml",
+        "--seconds",
+        "0.5",
+    ]);
+    assert_eq!(run.code, 0, "{run:?}");
+    assert_eq!(
+        place.json("job-layout/answer.json")["effort"]["seconds"].as_f64(),
+        Some(0.5)
+    );
+    for wrong in ["0", "-1", "nan", "soon"] {
+        let seconds = format!("--seconds={wrong}");
+        assert_eq!(
+            place.run(&["plan", "job.toml", &seconds]).code,
+            2,
+            "{wrong}"
+        );
+    }
+}
+
+#[test]
 fn a_file_that_is_no_answer_is_code_2() {
     let place = Place::new();
     place

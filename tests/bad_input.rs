@@ -278,7 +278,7 @@ fn faults_of_a_csv_are_named_by_line() {
     for (rows, wanted) in [
         (
             "Ilka,88,97\nVeda,82\n",
-            &["troupe.csv, line 3", "cells"][..],
+            &["troupe.csv, line 3, column 8: skirt_length_front: the row has 2 cells"][..],
         ),
         (
             "Ilka,88,97\nVeda,82,94\nIlka,80,90\n",
@@ -286,13 +286,12 @@ fn faults_of_a_csv_are_named_by_line() {
         ),
         (
             "Ilka,88,97\nVeda,-82,94\n",
-            &["troupe.csv, line 3", "low_waist_girth", "not above zero"],
+            &["troupe.csv, line 3, column 6: low_waist_girth: \"-82\" is not above zero"],
         ),
         (
             "Ilka,88,\n",
             &[
-                "troupe.csv, line 2",
-                "the skirt length front of Ilka is missing",
+                "troupe.csv, line 2, column 9: skirt_length_front: the skirt length front of Ilka is missing",
             ],
         ),
     ] {
@@ -301,12 +300,173 @@ fn faults_of_a_csv_are_named_by_line() {
     refused_job(
         job,
         &[],
-        &["job.toml, line 1, column 11", "troupe.csv cannot be read"],
+        &[
+            "job.toml, line 1, column 11",
+            "troupe.csv cannot be read: there is no such file or folder",
+            "it starts at the folder of the job",
+            "saved as CSV",
+        ],
+    );
+    let rows = "name,low_waist_girth\nIlka,88\nVeda,82\nRuna,95\nSigne,77\nOlin,90\n";
+    refused_job(
+        job,
+        &[("troupe.csv", rows)],
+        &[
+            "troupe.csv, line 1, column 1: skirt_length_front: there is no such column, and Ilka, \
+             Olin, Runa and 2 more need it",
+            "add the column skirt_length_front",
+        ],
     );
     refused_job(
         job,
         &[("troupe.csv", "name,low_waist_grith\nIlka,88\n")],
         &["troupe.csv, line 1", "low_waist_girth"],
+    );
+}
+
+#[test]
+fn the_place_of_a_fault_is_said_once_and_marked() {
+    let place = Place::new();
+    place.write(
+        "job.toml",
+        "wearers = \"troupe.csv\"\n[fabric.linden]\nwidth = 140\n[[make]]\ndraft = \"panel skirt\"\n",
+    );
+    place.write(
+        "troupe.csv",
+        "name,low_waist_girth,skirt_length_front\nIlka,88,long\n",
+    );
+    let run = place.run(&["plan", "job.toml"]);
+    assert_eq!(run.err.matches("line 2").count(), 1, "{}", run.err);
+    let (cell, mark) = ("2 | Ilka,88,long", "  :         ^^^^");
+    assert!(
+        run.err.contains(&format!("{cell}\n {mark}\n")),
+        "{}",
+        run.err
+    );
+}
+
+#[test]
+fn a_file_that_is_no_list_of_wearers_says_so() {
+    let job = "wearers = \"troupe.csv\"\n[fabric.linden]\nwidth = 140\n[[make]]\ndraft = \"panel skirt\"\n";
+    for text in [
+        "{\"wearers\": []}",
+        "title = \"Skirt\"\n",
+        "Dear Ilka,\nthe dance is on Sunday.\n",
+    ] {
+        refused_job(
+            job,
+            &[("troupe.csv", text)],
+            &[
+                "troupe.csv, line 1",
+                "this is not a list of wearers",
+                "saves as CSV",
+            ],
+        );
+    }
+    let place = Place::new();
+    place.write("job.toml", job);
+    std::fs::write(
+        place.path("troupe.csv"),
+        [0x50, 0x4b, 0x03, 0x04, 0xff, 0xfe],
+    )
+    .unwrap();
+    let run = place.run(&["plan", "job.toml"]);
+    assert!(run.err.contains("troupe.csv is not a text file"), "{run:?}");
+    assert!(run.err.contains("a spreadsheet"), "{run:?}");
+}
+
+#[test]
+fn what_looks_odd_is_said_beside_an_error_too() {
+    let job = JOB
+        .replace("skirt_length_front = 97", "skirt_length_front = 38")
+        .replace("width = 140", "width = 40");
+    refused_job(
+        &job,
+        &[],
+        &["too wide", "38 cm is short for a skirt length"],
+    );
+    let job = job.replace("panel skirt", "panl skirt");
+    refused_job(
+        &job,
+        &[],
+        &["did you mean", "38 cm is short for a skirt length"],
+    );
+}
+
+#[test]
+fn wearers_that_are_no_path_or_nobody_are_explained() {
+    refused(
+        "units = \"cm\"\n",
+        "units = \"cm\"\nwearers = []\n",
+        &[
+            "line 3, column 11",
+            "the path of a CSV is asked for, and this is a list",
+            "[wearer.NAME]",
+        ],
+    );
+    refused(
+        "fabric = \"linden\"\n",
+        "fabric = \"linden\"\nwearers = []\n",
+        &[
+            "line 16, column 11",
+            "make[1].wearers: the list is empty",
+            "leave `wearers` out",
+        ],
+    );
+}
+
+#[test]
+fn a_job_has_to_be_a_file() {
+    let place = Place::new();
+    std::fs::create_dir(place.path("folder")).unwrap();
+    let run = place.run(&["plan", "folder"]);
+    assert_eq!(run.code, 2, "{run:?}");
+    assert!(
+        run.err.contains("folder cannot be read: it is a folder"),
+        "{run:?}"
+    );
+    if cfg!(unix) {
+        // A device (and a pipe, which would be waited for) is told from a file before it is opened.
+        let run = place.run(&["plan", "/dev/zero"]);
+        assert_eq!(run.code, 2, "{run:?}");
+        assert!(
+            run.err
+                .contains("/dev/zero cannot be read: it is not a file"),
+            "{run:?}"
+        );
+    }
+}
+
+#[test]
+fn the_key_in_a_draft_of_its_own_starts_in_its_own_file() {
+    let job = "[fabric.linden]\nwidth = 140\n[[make]]\ndraft = \"custom\"\nfile = \"own.toml\"\n";
+    let own = "[[piece]]\nname = \"sail\"\nshape = \"rectangle\"\nwidth = \"30 + girht\"\nlength = \"20\"\n";
+    refused_job(
+        job,
+        &[("own.toml", own)],
+        &["own.toml, line 4, column 9: piece[1].width:"],
+    );
+    refused_job(
+        job,
+        &[],
+        &[
+            "make[1].file: own.toml cannot be read",
+            "`lengthwise drafts custom` shows",
+        ],
+    );
+}
+
+#[test]
+fn a_value_that_a_choice_inherits_is_wrong_once() {
+    let job = JOB.replace("width = 140", "width = 140\ndirection = \"upwards\"");
+    let job = format!("{job}[[compare.choice]]\nlabel = \"narrow\"\nwidth = 90\n");
+    let place = Place::new();
+    let run = place.write("job.toml", &job).run(&["compare", "job.toml"]);
+    assert_eq!(
+        run.err.matches("upwards").count(),
+        2,
+        "once in words, once in its line: {}",
+        run.err
     );
 }
 
@@ -386,7 +546,8 @@ fn an_output_folder_that_cannot_be_written_is_named_before_any_work() {
     let run = place.run(&["plan", "job.toml", "--out", "taken/out"]);
     assert_eq!(run.code, 2, "{run:?}");
     assert!(
-        run.err.contains("taken/out cannot be written to"),
+        run.err
+            .contains("taken/out cannot be written to: a file of that name"),
         "{run:?}"
     );
     assert!(run.err.contains("--out FOLDER"), "{run:?}");
@@ -423,7 +584,11 @@ copies = 10000
         .write("job.toml", job)
         .run(&["plan", "job.toml", "--effort", "quick"]);
     assert_eq!(run.code, 0, "{run:?}");
-    assert!(run.err.contains("10000 pieces: this may take"), "{run:?}");
+    assert!(
+        run.err
+            .starts_with("10000 pieces: this may take some seconds."),
+        "equal pieces are quick: {run:?}"
+    );
     let answer = place.json("job-layout/answer.json");
     assert_eq!(
         answer["cloths"][0]["placements"].as_array().unwrap().len(),

@@ -5,7 +5,7 @@
 //! everywhere.
 
 use textwrap::core::display_width;
-use textwrap::{Options, WordSplitter};
+use textwrap::{Options, WordSeparator, WordSplitter};
 
 /// Columns where no terminal says otherwise.
 pub const USUAL: usize = 80;
@@ -67,6 +67,7 @@ fn broken(text: &str, first: &str, rest: &str, width: usize) -> Vec<String> {
         .initial_indent(first)
         .subsequent_indent(rest)
         .break_words(false)
+        .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation);
     textwrap::wrap(&kept_together(text), options)
         .into_iter()

@@ -94,7 +94,10 @@ impl Refused {
     #[must_use]
     pub fn from_errors(sources: &Sources, mut errors: Vec<InputError>) -> Self {
         errors.sort_by_key(|error| error.span.map(|span| span.start));
-        errors.dedup();
+        // A value that two keys lead to (a choice takes it from its fabric) is wrong once.
+        errors.dedup_by(|b, a| {
+            a == b || (a.span.is_some() && (a.span, &a.what) == (b.span, &b.what))
+        });
         let faults = errors.into_iter().map(|error| Fault::new(sources, error));
         Refused::of(faults.collect())
     }

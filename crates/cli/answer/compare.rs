@@ -9,6 +9,7 @@ use pieces::Length;
 use super::{Answered, DraftedJob, Effort, LaidCloth, Trouble, answer_job};
 use crate::job::Job;
 use crate::message::{Fault, Refused};
+use crate::progress::About;
 
 /// One choice and what came of it.
 #[derive(Clone)]
@@ -128,7 +129,8 @@ pub fn compare_job(
     look_over(job)?;
     let mut all = Vec::new();
     for choice in &job.comparison.choices {
-        let outcome = match answer_job(&job.under(choice), effort, progress) {
+        let mut about = About::new(&choice.label, progress);
+        let outcome = match answer_job(&job.under(choice), effort, &mut about) {
             Ok(answered) => Ok(answered),
             Err(Trouble::Refused(refused)) => Err(refused),
             Err(trouble) => return Err(trouble),

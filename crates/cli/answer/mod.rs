@@ -25,6 +25,7 @@ use plotting::{Placed, Sheet};
 use crate::job::Job;
 use crate::job::fabric::drape_named;
 use crate::message::Refused;
+use crate::progress::About;
 use schema::Word;
 
 /// How much may be spent on an answer.
@@ -128,6 +129,12 @@ impl<'a> DraftedJob<'a> {
         copies.sum()
     }
 
+    /// How many of them differ, at most: copies are alike.
+    #[must_use]
+    pub fn different_count(&self) -> u64 {
+        self.garments.pieces.len() as u64
+    }
+
     /// True if something is cut from this fabric.
     #[must_use]
     pub fn cuts_from(&self, fabric: &str) -> bool {
@@ -140,7 +147,8 @@ impl<'a> DraftedJob<'a> {
     /// A failure of the program.
     pub fn answer(self, effort: &Effort, progress: &mut dyn Progress) -> Result<Answered, Trouble> {
         self.laid(effort, &mut |fabric, problem| {
-            nesting::plan(problem, &effort.budget(), progress)
+            let mut about = About::new(&fabric.name, progress);
+            nesting::plan(problem, &effort.budget(), &mut about)
                 .map_err(|error| trouble(&fabric.name, error))
         })
     }

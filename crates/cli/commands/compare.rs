@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use nesting::Progress;
 use plotting::{Choice, comparison_chart, comparison_sheet};
 
 use super::{Exit, say, written};
@@ -32,8 +33,7 @@ pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     let folder = Folder::prepare(&folder)?;
     let mut line = Line::new(job.shown_in, args.quiet);
     let all = compare_job(&job, &args.effort.settle(), &mut line)?;
-    drop(line);
-
+    line.phase("drawing");
     let answers = answer_names(&all);
     let record = serde_json::to_string_pretty(&comparison::file(&job, &all, &answers))
         .map(|text| text + "\n")
@@ -50,6 +50,7 @@ pub fn run(args: &Compare) -> Result<Exit, Trouble> {
     }
     let stale = earlier_answers(folder.path());
     folder.replace(&files, &stale)?;
+    drop(line);
     if args.json {
         say(&record)?;
     } else if !args.quiet {

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use nesting::Progress;
 use plotting::marker_svg;
 
 use super::{Exit, say, written};
@@ -10,16 +11,13 @@ use crate::answer::{Answered, DraftedJob, Trouble};
 use crate::args::Plan;
 use crate::job::Job;
 use crate::job::sources::{Kind, read_text};
-use crate::lines;
+use crate::lines::{self, wrapped};
 use crate::output::{Folder, beside, file_part};
-use crate::progress::Line;
+use crate::progress::{Line, patience};
 use crate::report;
 
 /// Name of the answer file.
 const ANSWER: &str = "answer.json";
-
-/// From here on a job is large enough for a word about the time it takes.
-const MANY_PIECES: u64 = 500;
 
 pub fn run(args: &Plan) -> Result<Exit, Trouble> {
     let mut job = Job::load(&args.job)?;
@@ -27,24 +25,32 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
         job.shown_in = units;
     }
     let drafted = DraftedJob::new(&job)?;
-    let pieces = drafted.piece_count();
     let folder = args
         .out
         .clone()
         .unwrap_or_else(|| beside(&args.job, "-layout"));
     let folder = Folder::prepare(&folder)?;
-    if pieces >= MANY_PIECES && !args.quiet {
-        eprintln!("{}", patience(pieces));
+    if !args.quiet
+        && let Some(patience) = patience(drafted.piece_count(), drafted.different_count())
+    {
+        let hint = match args.effort.seconds {
+            None => " `--seconds S` sets a limit to the search.",
+            Some(_) => "",
+        };
+        eprint!(
+            "{}",
+            wrapped(&format!("{patience}{hint}"), "", "", lines::of_messages())
+        );
     }
     let mut line = Line::new(job.shown_in, args.quiet);
     let answered = drafted.answer(&args.effort.settle(), &mut line)?;
-    drop(line);
-
+    line.phase("drawing");
     let file = answered.to_json()?;
     let mut files = vec![(ANSWER.to_owned(), file.clone())];
     files.extend(drawings(&answered, args.date.as_deref()));
     let stale = earlier_drawings(folder.path());
     folder.replace(&files, &stale)?;
+    drop(line);
     if args.json {
         say(&file)?;
     } else if !args.quiet {
@@ -94,15 +100,4 @@ fn earlier_drawings(folder: &Path) -> Vec<String> {
         |_| Vec::new(),
         |file| marker_names(file.cloths.iter().map(|cloth| cloth.fabric.as_str())),
     )
-}
-
-/// How long so many pieces may take. Equal pieces are laid in rows at once; where all differ, time
-/// grows with the square of their number.
-fn patience(pieces: u64) -> String {
-    let time = match pieces {
-        0..2_000 => "some seconds",
-        2_000..6_000 => "up to a minute, longest where all of them differ",
-        _ => "several minutes, longest where all of them differ",
-    };
-    format!("{pieces} pieces: this may take {time}. `--seconds S` sets a limit.")
 }

@@ -75,7 +75,18 @@ pub fn read(
         };
         let Some(base) = base else { continue };
         let changed = changed(table, raw, &base);
-        let fabric = fabric::read(&base, &changed, &at, units, faults, warnings);
+        let mut doubts = Vec::new();
+        let fabric = fabric::read(&base, &changed, &at, units, faults, &mut doubts);
+        // What is inherited has been asked about where it stands.
+        let own = |doubt: &String| {
+            let key = doubt
+                .strip_prefix(&at)
+                .and_then(|rest| rest.strip_prefix('.'));
+            let end = |c: char| !c.is_alphanumeric() && c != '_';
+            key.and_then(|rest| rest.split(end).next())
+                .is_none_or(|key| table.get(key).is_some())
+        };
+        warnings.extend(doubts.into_iter().filter(own));
         if let (Some(label), Some(fabric)) = (label, fabric) {
             let span = table.get("label").map_or(table.span, |label| label.span);
             let key = joined(&at, "label");

@@ -176,6 +176,8 @@ impl<'p> Run<'p> {
     }
 
     fn answer(&self, progress: &mut dyn Progress) -> Result<Answer, PlanError> {
+        progress.phase("laying rows");
+        progress.report(None, self.bound.length, "rows");
         let (mut best, mut steps) = self.in_rows();
         progress.report(
             Some(Length::from_um(best.layout.length)),
@@ -183,7 +185,9 @@ impl<'p> Run<'p> {
             best.engine,
         );
         let goal = self.bound.length.um();
+        progress.phase("looking for a shorter layout");
         self.improve(&mut best, &mut steps, self.steps, goal, progress);
+        progress.phase("looking for a proof");
         let bound = self.tightened(best.layout.length);
         let mut rulings = Vec::new();
         for &on_hand in &self.problem.cloth.on_hand {
@@ -204,6 +208,7 @@ impl<'p> Run<'p> {
             }
             rulings.push((on_hand, refusal));
         }
+        progress.phase("putting pieces on the marking step, and checking");
         let marker = self.marker(best.layout)?;
         // A later length may have led to a shorter marker: verdicts are given on the final one.
         let rulings = rulings

@@ -144,6 +144,8 @@ impl Default for Budget {
 pub trait Progress {
     /// Called now and then with the best verified length so far and the bound.
     fn report(&mut self, best: Option<Length>, bound: Length, engine: &'static str);
+    /// Called when another part of the work begins: `searching`.
+    fn phase(&mut self, _name: &str) {}
     /// A flag that ends the run, with the best marker so far, once it is set. May be asked for once.
     fn cancel_flag(&self) -> Option<Arc<AtomicBool>> {
         None
