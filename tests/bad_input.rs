@@ -444,7 +444,7 @@ fn the_key_in_a_draft_of_its_own_starts_in_its_own_file() {
     refused_job(
         job,
         &[("own.toml", own)],
-        &["own.toml, line 4, column 9: piece[1].width:"],
+        &["own.toml, line 4, column 15: piece[1].width:"],
     );
     refused_job(
         job,

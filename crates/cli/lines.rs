@@ -78,20 +78,21 @@ fn broken(text: &str, first: &str, rest: &str, width: usize) -> Vec<String> {
 /// Stands for a space at which no line ends.
 const TOGETHER: char = '\u{a0}';
 
-/// Spaces within `38 3/8 in` and the like, made such that no line ends there.
+/// Spaces within `38 3/8 in`, and within a command in backticks, made such that no line ends there.
 fn kept_together(text: &str) -> String {
     const UNITS: [&str; 7] = ["cm", "mm", "m", "in", "yd", "%", "MB"];
     let mut out = String::new();
-    let mut number = false;
+    let (mut number, mut command) = (false, false);
     for (place, word) in text.split(' ').enumerate() {
         let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation() && c != '%');
         let fraction = word.contains('/') && word.starts_with(|c: char| c.is_ascii_digit());
         if place > 0 {
-            let keeps = number && (UNITS.contains(&bare) || fraction);
+            let keeps = command || (number && (UNITS.contains(&bare) || fraction));
             out.push(if keeps { TOGETHER } else { ' ' });
         }
         out.push_str(word);
         number = word.ends_with(|c: char| c.is_ascii_digit());
+        command ^= word.matches('`').count() % 2 == 1;
     }
     out
 }
@@ -202,12 +203,12 @@ mod tests {
 
     #[test]
     fn a_number_stays_with_its_fraction_and_its_unit() {
-        let text = "cut it at 38 3/8 in, then at 5 cm.";
-        for width in 12..40 {
+        let text = "cut it at 38 3/8 in, then at 5 cm; see `lengthwise keys`.";
+        for width in 18..40 {
             let lines = wrapped(text, "", "", width);
             for line in lines.lines() {
                 assert!(!line.ends_with("38") && !line.ends_with("3/8"), "{lines}");
-                assert!(!line.ends_with(" 5"), "{lines}");
+                assert!(!line.ends_with(" 5") && !line.ends_with("wise"), "{lines}");
                 assert!(line.len() <= width, "{width}: {lines}");
             }
         }

@@ -27,7 +27,7 @@ pub fn words(cloth: &LaidCloth, units: Units) -> String {
             )
         }
         Argument::LongestPiece { item } => {
-            format!("the {} alone is that long", label(cloth, *item))
+            format!("the {} is that long", label(cloth, *item))
         }
         Argument::SideBySide { items } => match items.as_slice() {
             [one, other] => pair(cloth, units, [*one, *other]),
