@@ -62,6 +62,16 @@ pub fn listed(text: &str, width: usize) -> String {
     wrapped(text, "  - ", "    ", width)
 }
 
+/// The first of these names, and how many more there are: `Ilka, Veda and 10 more`.
+#[must_use]
+pub fn first_of(names: &[&str], most: usize) -> String {
+    let first = names[..names.len().min(most)].join(", ");
+    match names.len().saturating_sub(most) {
+        0 => first,
+        rest => format!("{first} and {rest} more"),
+    }
+}
+
 fn broken(text: &str, first: &str, rest: &str, width: usize) -> Vec<String> {
     let options = Options::new(width)
         .initial_indent(first)

@@ -6,7 +6,9 @@
 
 use std::fmt;
 
-use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
+use miette::{
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode, SourceSpan,
+};
 use pieces::InputError;
 
 use crate::job::sources::Sources;
@@ -37,6 +39,22 @@ pub struct FaultPlace {
 }
 
 impl FaultPlace {
+    /// The whole line that it starts in.
+    fn line(&self) -> SourceSpan {
+        let start = self.text[..self.start].rfind('\n').map_or(0, |i| i + 1);
+        let rest = &self.text[start..];
+        let length = rest.find('\n').unwrap_or(rest.len());
+        SourceSpan::new(start.into(), length)
+    }
+
+    /// The length in bytes of the longest among its line and so many lines on each side.
+    fn longest_line(&self, beside: usize) -> usize {
+        let (line, _) = self.line_and_column();
+        let first = line.saturating_sub(beside + 1);
+        let lines = self.text.lines().skip(first).take(line + beside - first);
+        lines.map(str::len).max().unwrap_or(0)
+    }
+
     /// Line and column, both from 1; columns count characters.
     #[must_use]
     pub fn line_and_column(&self) -> (usize, usize) {
@@ -48,6 +66,9 @@ impl FaultPlace {
         )
     }
 }
+
+/// A line longer than this is no help beside a message that names the column.
+const LONGEST_LINE: usize = 300;
 
 /// More messages than this are no help: a missing column of a long CSV breaks every row.
 const MOST_SHOWN: usize = 20;
@@ -202,6 +223,14 @@ impl Fault {
     }
 }
 
+impl Fault {
+    /// The place, where its line can be shown.
+    fn shown(&self) -> Option<&FaultPlace> {
+        let place = self.place.as_ref()?;
+        (place.longest_line(0) <= LONGEST_LINE).then_some(place)
+    }
+}
+
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(place) = &self.place {
@@ -220,11 +249,11 @@ impl Diagnostic for Fault {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.place.as_ref().map(|place| place as &dyn SourceCode)
+        self.shown().map(|place| place as &dyn SourceCode)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let place = self.place.as_ref()?;
+        let place = self.shown()?;
         Some(Box::new(std::iter::once(LabeledSpan::new(
             None,
             place.start,
@@ -236,11 +265,15 @@ impl Diagnostic for Fault {
 impl SourceCode for FaultPlace {
     fn read_span<'a>(
         &'a self,
-        span: &miette::SourceSpan,
+        span: &SourceSpan,
         before: usize,
         after: usize,
     ) -> Result<Box<dyn miette::SpanContents<'a> + 'a>, miette::MietteError> {
-        let contents = self.text.read_span(span, before, after)?;
+        let contents = if self.longest_line(1) > LONGEST_LINE {
+            self.text.read_span(&self.line(), 0, 0)?
+        } else {
+            self.text.read_span(span, before, after)?
+        };
         Ok(Box::new(miette::MietteSpanContents::new_named(
             self.file.clone(),
             contents.data(),
@@ -256,6 +289,26 @@ impl SourceCode for FaultPlace {
 mod tests {
     use super::*;
     use pieces::settings::Span;
+
+    #[test]
+    fn a_line_of_any_length_leaves_the_message_short() {
+        let long = "x".repeat(5_000);
+        for (text, shown) in [
+            (format!("title = \"{long}\"\n"), false),
+            (format!("units = 3\ntitle = \"{long}\"\n"), true),
+        ] {
+            let mut sources = Sources::default();
+            sources.add("skirt.toml", &text);
+            let span = Span { start: 8, end: 9 };
+            let error = InputError::at(span, "units", "this is no unit", "");
+            let said = Refused::from_errors(&sources, vec![error]).to_string();
+            assert!(
+                said.contains("line 1, column 9") && said.len() < 500,
+                "{said}"
+            );
+            assert_eq!(said.contains("units = 3"), shown, "{said}");
+        }
+    }
 
     #[test]
     fn a_message_names_file_line_column_key_and_what_would_be_right() {

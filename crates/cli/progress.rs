@@ -118,7 +118,7 @@ impl Progress for Line {
     fn report(&mut self, best: Option<Length>, bound: Length, _: &'static str) {
         self.found = best.map_or_else(String::new, |best| {
             format!(
-                "{} so far, none is shorter than {}",
+                "{} so far, bound {}",
                 self.units.write_up(best),
                 self.units.write_down(bound)
             )
@@ -155,7 +155,7 @@ mod tests {
         about.report(Some(Length::from_cm(101)), Length::from_cm(99), "rows");
         assert_eq!(
             line.bar.message(),
-            "linden: looking for a shorter layout; 101 cm so far, none is shorter than 99 cm"
+            "linden: looking for a shorter layout; 101 cm so far, bound 99 cm"
         );
         line.phase("laying rows");
         line.report(None, Length::ZERO, "rows");

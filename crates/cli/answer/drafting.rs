@@ -14,10 +14,14 @@ use super::missing::Missing;
 use crate::job::faults::{Faults, joined};
 use crate::job::make::Make;
 use crate::job::{Job, Place};
+use crate::lines::first_of;
 use crate::message::Refused;
 
 /// More pieces than this are no job for one run; 10 000 are.
 const MOST_PIECES: u64 = 50_000;
+
+/// Wearers that a note is about, named one by one at most.
+const MOST_NAMED: usize = 8;
 
 /// Between a piece's name and which garment of how many it belongs to.
 const GARMENT: &str = ", garment ";
@@ -82,29 +86,8 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
             }
             garments.add(job, make, number, drafted);
         }
-        let same = |other: &&Make| other.draft.name() == make.draft.name();
-        let which = if job.makes.iter().filter(same).count() > 1 {
-            format!("{} from {}", make.draft.name(), make.fabric)
-        } else {
-            String::new()
-        };
-        for (note, names) in notes {
-            // Said once where it holds for everybody, by name where it does not.
-            let whose = if names.len() == people.len() {
-                String::new()
-            } else {
-                names.join(", ")
-            };
-            let about: Vec<&str> = [which.as_str(), whose.as_str()]
-                .into_iter()
-                .filter(|part| !part.is_empty())
-                .collect();
-            garments.notes.push(if about.is_empty() {
-                note
-            } else {
-                format!("{}: {note}", about.join(", "))
-            });
-        }
+        let said = said(job, make, notes, people.len());
+        garments.notes.extend(said);
     }
     faults.extend(missing.into_errors());
     if faults.is_empty() {
@@ -112,6 +95,27 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
     } else {
         Err(Refused::from_errors(&job.sources, faults.into_errors()).warned(&job.warnings))
     }
+}
+
+/// What a make's drafts have to say: once where it holds for everybody, by name where it does not.
+fn said(
+    job: &Job,
+    make: &Make,
+    notes: BTreeMap<String, Vec<&str>>,
+    everybody: usize,
+) -> impl Iterator<Item = String> {
+    let same = |other: &&Make| other.draft.name() == make.draft.name();
+    let which = (job.makes.iter().filter(same).count() > 1)
+        .then(|| format!("{} from {}", make.draft.name(), make.fabric));
+    notes.into_iter().map(move |(note, names)| {
+        let whose = (names.len() < everybody).then(|| first_of(&names, MOST_NAMED));
+        let about: Vec<String> = which.iter().cloned().chain(whose).collect();
+        if about.is_empty() {
+            note
+        } else {
+            format!("{}: {note}", about.join(", "))
+        }
+    })
 }
 
 /// The wearers of a make. A draft that needs no measurements can be made for nobody.
@@ -314,7 +318,7 @@ fn what_would_help(
         ways.push("laying it across the cloth, if grain and direction allow that".to_owned());
     }
     ways.push(job.makes[make].draft.narrower().to_owned());
-    format!("what would help: {}", ways.join("; or "))
+    ways.join("; or ")
 }
 
 /// Where a piece stands in the job: in a person's own draft the table of that name, else the make.

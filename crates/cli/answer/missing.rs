@@ -9,6 +9,7 @@ use pieces::{InputError, measurement};
 
 use crate::job::Place;
 use crate::job::make::Make;
+use crate::lines::first_of;
 
 /// Wearers named one by one, at most.
 const MOST_NAMED: usize = 3;
@@ -44,7 +45,13 @@ impl Missing {
         found.map(|((span, path), (lacking, names))| {
             let mut error = lacking.at(span, path);
             if names.len() > 1 {
-                error.what = format!("there is no such column, and {} need it", some_of(&names));
+                error.what = format!(
+                    "there is no such column, and {} need it",
+                    first_of(
+                        &names.iter().map(String::as_str).collect::<Vec<_>>(),
+                        MOST_NAMED
+                    )
+                );
                 error.help = format!(
                     "add the column {}; it holds the {}",
                     lacking.key,
@@ -53,14 +60,5 @@ impl Missing {
             }
             error
         })
-    }
-}
-
-/// The first few of these names, and how many there are beside them.
-fn some_of(names: &BTreeSet<String>) -> String {
-    let first: Vec<&str> = names.iter().take(MOST_NAMED).map(String::as_str).collect();
-    match names.len().saturating_sub(MOST_NAMED) {
-        0 => first.join(", "),
-        rest => format!("{} and {rest} more", first.join(", ")),
     }
 }

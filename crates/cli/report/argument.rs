@@ -77,7 +77,7 @@ fn pair(cloth: &LaidCloth, units: Units, items: [usize; 2]) -> String {
         format!("two of the {}, each {first} wide,", one.0)
     } else {
         format!(
-            "the {} ({first} wide) and the {} ({second} wide)",
+            "the {}, {first} wide, and the {}, {second} wide,",
             one.0, other.0
         )
     };
@@ -125,5 +125,77 @@ fn named(cloth: &LaidCloth, items: &[usize]) -> String {
     match last {
         Some(last) => format!("{} and {last}", names.join(", ")),
         None => names.join(", "),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use nesting::Silent;
+
+    use super::*;
+    use crate::answer::{Effort, answer_job};
+    use crate::job::Job;
+    use crate::message::Refused;
+
+    /// Two flags of 60 x 50 cm and a strip of 20 x 30 cm on 100 cm of cloth.
+    fn cloth() -> LaidCloth {
+        let text = "[fabric.linen]\nwidth = 100\n[[make]]\ndraft = \"rectangle\"\nname = \"flag\"\n\
+                    width = 60\nlength = 50\ngrain = \"lengthwise\"\ncopies = 2\n[[make]]\n\
+                    draft = \"rectangle\"\nname = \"strip\"\nwidth = 20\nlength = 30\n\
+                    grain = \"lengthwise\"\n";
+        let mut none = |name: &str, _| Err(Refused::plain(name, ""));
+        let job = Job::read("job.toml", text, &mut none).unwrap_or_else(|e| panic!("{e}"));
+        let mut answered = answer_job(&job, &Effort::default(), &mut Silent).unwrap();
+        answered.cloths.remove(0)
+    }
+
+    fn said(argument: Argument) -> String {
+        let mut cloth = cloth();
+        cloth.answer.bound.argument = argument;
+        words(&cloth, Units::Centimetres)
+    }
+
+    /// Each sentence holds what a tape can check: the pieces, their widths and what they share.
+    #[test]
+    fn a_proof_names_what_can_be_measured() {
+        for (argument, parts) in [
+            (
+                Argument::Area,
+                &["still fill 100 cm of the 100 cm width"][..],
+            ),
+            (
+                Argument::LongestPiece { item: 1 },
+                &["the strip is that long"],
+            ),
+            (
+                Argument::SideBySide { items: vec![0, 0] },
+                &["two of the flag, each 60 cm wide", "side by side on 100 cm"],
+            ),
+            // 60 + 20 cm do fit on 100 cm, so their widths alone prove nothing.
+            (
+                Argument::SideBySide { items: vec![0, 1] },
+                &["the flag and the strip take that length together"],
+            ),
+            (
+                Argument::SideBySide {
+                    items: vec![0, 0, 1],
+                },
+                &["one line across", "wider than 100 cm: 2 x flag and strip"],
+            ),
+            (
+                Argument::Sections,
+                &["of the 100 cm width a strip stays free"],
+            ),
+            (
+                Argument::LinesAcross { lines: 3 },
+                &["3 lines across", "3 times 100 cm"],
+            ),
+            (Argument::EveryPlace, &["wider than 100 cm together"]),
+        ] {
+            let text = said(argument.clone());
+            for part in parts {
+                assert!(text.contains(part), "{argument:?}: {text}");
+            }
+        }
     }
 }

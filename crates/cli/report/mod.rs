@@ -15,6 +15,9 @@ use crate::answer::{Answered, LaidCloth, cost, shopping_list};
 use crate::job::fabric::{direction_name, drape_name};
 use crate::lines::{Columns, listed, wrapped};
 
+/// Of hundreds of wearers each may have something of its own to be said: nobody reads all of it here.
+const MOST_NOTES: usize = 12;
+
 /// The whole short answer, without the names of the files, in lines of `width` columns.
 #[must_use]
 pub fn text(answered: &Answered, width: usize) -> String {
@@ -24,13 +27,20 @@ pub fn text(answered: &Answered, width: usize) -> String {
         out.push_str(&cloth_text(cloth, answered, width));
     }
     out.push_str(&shopping(answered, width));
-    let mut last = answered.notes.clone();
-    last.extend(cautions::of(answered));
-    if !last.is_empty() {
+    let cautions = cautions::of(answered);
+    if !(answered.notes.is_empty() && cautions.is_empty()) {
         out.push_str("\nMind\n");
-        for line in last {
-            out.push_str(&listed(&line, width));
-        }
+    }
+    for line in answered.notes.iter().take(MOST_NOTES) {
+        out.push_str(&listed(line, width));
+    }
+    let rest = answered.notes.len().saturating_sub(MOST_NOTES);
+    if rest > 0 {
+        let more = format!("{rest} more like these, under \"notes\" in answer.json");
+        out.push_str(&listed(&more, width));
+    }
+    for line in cautions {
+        out.push_str(&listed(&line, width));
     }
     out
 }
