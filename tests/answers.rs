@@ -440,6 +440,14 @@ fn drawings_of_an_earlier_answer_do_not_stay() {
     assert!(place.path("job-layout/marker-wool.svg").exists());
     assert!(!place.path("job-layout/marker-linen.svg").exists());
     assert!(place.path("job-layout/marker-mine.svg").exists());
+    // Nor do those of an answer that another version wrote.
+    place.write(
+        "job-layout/answer.json",
+        "{\"schema\": \"lengthwise-answer/0\", \"cloths\": [{\"fabric\": \"silk\"}]}",
+    );
+    place.write("job-layout/marker-silk.svg", "of another version");
+    place.run(&["plan", "job.toml"]);
+    assert!(!place.path("job-layout/marker-silk.svg").exists());
 }
 
 /// In one block one unit; yards only beside the inches of what is bought. 1 m is 39.37 in; with an

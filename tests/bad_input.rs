@@ -416,6 +416,26 @@ fn wearers_that_are_no_path_or_nobody_are_explained() {
 }
 
 #[test]
+fn the_files_that_go_with_a_job_are_told_from_it() {
+    let place = Place::new();
+    place.example("06-own-draft.toml");
+    place.write("answer.json", "{}");
+    for (file, wanted) in [
+        ("03-troupe.csv", "looks like a list of wearers"),
+        ("answer.json", "looks like an answer"),
+        ("06-waistcoat.toml", "is a draft of your own, not a job"),
+    ] {
+        let run = place.run(&["plan", file]);
+        assert_eq!(run.code, 2, "{run:?}");
+        assert!(run.err.contains(wanted), "{file}: {run:?}");
+        assert!(
+            !run.err.contains("things to put right"),
+            "once is enough: {run:?}"
+        );
+    }
+}
+
+#[test]
 fn a_job_has_to_be_a_file() {
     let place = Place::new();
     std::fs::create_dir(place.path("folder")).unwrap();

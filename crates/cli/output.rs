@@ -3,6 +3,7 @@
 //! Files are written under temporary names in the same folder and renamed when all of them are
 //! there, so that a broken run never leaves half an answer beside an old drawing.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
@@ -150,6 +151,28 @@ pub fn file_part(name: &str) -> String {
     }
 }
 
+/// A file name for each of these parts, none of them twice: `marker-linen.svg`, `marker-linen-2.svg`.
+/// Names that differ by capitals alone are one file on some systems.
+#[must_use]
+pub fn file_names<'a>(
+    before: &str,
+    parts: impl IntoIterator<Item = &'a str>,
+    ending: &str,
+) -> Vec<String> {
+    let mut taken = BTreeSet::new();
+    let name = |part: &str| {
+        let part = file_part(part);
+        let mut name = format!("{before}{part}{ending}");
+        let mut number = 1;
+        while !taken.insert(name.to_lowercase()) {
+            number += 1;
+            name = format!("{before}{part}-{number}{ending}");
+        }
+        name
+    };
+    parts.into_iter().map(name).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -186,6 +209,20 @@ mod tests {
         assert_eq!(reason(&error), "there is no such file or folder");
         let other = std::io::Error::from_raw_os_error(24);
         assert!(!reason(&other).contains("os error"), "{}", reason(&other));
+    }
+
+    #[test]
+    fn no_two_file_names_are_one() {
+        let names = file_names("marker-", ["linen", "Linen", "linen!", "silk"], ".svg");
+        assert_eq!(
+            names,
+            [
+                "marker-linen.svg",
+                "marker-Linen-2.svg",
+                "marker-linen-3.svg",
+                "marker-silk.svg"
+            ]
+        );
     }
 
     #[test]

@@ -68,12 +68,21 @@ impl Compared {
     }
 }
 
+/// How much there is to lay.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Size {
+    /// Pieces under all choices together.
+    pub pieces: u64,
+    /// How many of them differ, under the choice that has most.
+    pub different: u64,
+}
+
 /// Finds out what is wrong before any layout is looked for. A choice that can't be cut is a finding,
 /// not a failure, as long as another one can.
 ///
 /// # Errors
 /// The job names no choices or only one, or none of them can be cut.
-pub fn look_over(job: &Job) -> Result<(), Refused> {
+pub fn look_over(job: &Job) -> Result<Size, Refused> {
     let choices = &job.comparison.choices;
     if let [only] = choices.as_slice() {
         return Err(Refused::plain(
@@ -93,11 +102,16 @@ pub fn look_over(job: &Job) -> Result<(), Refused> {
         ));
     }
     let mut faults: Vec<Fault> = Vec::new();
-    let mut one_can_be_cut = false;
+    let mut size = Size::default();
+    let (mut one_can_be_cut, mut one_is_compared) = (false, false);
     for choice in choices {
         match DraftedJob::new(&job.under(choice)) {
-            Ok(drafted) if drafted.cuts_from(&choice.fabric.name) => return Ok(()),
-            Ok(_) => one_can_be_cut = true,
+            Ok(drafted) => {
+                one_can_be_cut = true;
+                one_is_compared |= drafted.cuts_from(&choice.fabric.name);
+                size.pieces += drafted.piece_count();
+                size.different = size.different.max(drafted.different_count());
+            }
             Err(refused) => {
                 let under = refused.faults.into_iter().map(|fault| Fault {
                     what: format!("under \"{}\": {}", choice.label, fault.what),
@@ -106,6 +120,9 @@ pub fn look_over(job: &Job) -> Result<(), Refused> {
                 faults.extend(under);
             }
         }
+    }
+    if one_is_compared {
+        return Ok(size);
     }
     Err(if one_can_be_cut {
         Refused::plain(

@@ -12,9 +12,9 @@ use crate::answer::comparison::{self, ComparisonFile};
 use crate::args::Compare;
 use crate::job::Job;
 use crate::job::sources::{Kind, read_text};
-use crate::lines;
-use crate::output::{Folder, beside, file_part};
-use crate::progress::Line;
+use crate::lines::{self, wrapped};
+use crate::output::{Folder, beside, file_names, file_part};
+use crate::progress::{Line, patience};
 use crate::report::comparison::text;
 
 /// Name of the comparison for other programs.
@@ -29,8 +29,13 @@ pub fn run(args: &Compare) -> Result<Exit, Trouble> {
         .out
         .clone()
         .unwrap_or_else(|| beside(&args.job, "-compare"));
-    look_over(&job)?;
+    let size = look_over(&job)?;
     let folder = Folder::prepare(&folder)?;
+    if !args.quiet
+        && let Some(patience) = patience(size.pieces, size.different)
+    {
+        eprint!("{}", wrapped(&patience, "", "", lines::of_messages()));
+    }
     let mut line = Line::new(job.shown_in, args.quiet);
     let all = compare_job(&job, &args.effort.settle(), &mut line)?;
     line.phase("drawing");
@@ -94,19 +99,12 @@ fn drawings(
 
 /// A file name for the answer of each choice that can be cut.
 fn answer_names(all: &[Compared]) -> Vec<Option<String>> {
-    let mut names: Vec<Option<String>> = Vec::new();
-    for compared in all {
-        let part = file_part(&compared.label);
-        let mut name = Some(format!("answer-{part}.json")).filter(|_| compared.outcome.is_ok());
-        let mut number = 1;
-        // Two labels may come to the same file name.
-        while name.is_some() && names.contains(&name) {
-            number += 1;
-            name = Some(format!("answer-{part}-{number}.json"));
-        }
-        names.push(name);
-    }
+    let labels = all.iter().map(|compared| compared.label.as_str());
+    let names = file_names("answer-", labels, ".json").into_iter();
     names
+        .zip(all)
+        .map(|(name, compared)| compared.outcome.is_ok().then_some(name))
+        .collect()
 }
 
 /// The answers that the folder's earlier comparison tells of: beside a new one they would mislead.

@@ -4,15 +4,15 @@ use std::path::Path;
 
 use nesting::Progress;
 use plotting::marker_svg;
+use serde_json::Value;
 
 use super::{Exit, say, written};
-use crate::answer::recheck::read;
 use crate::answer::{Answered, DraftedJob, Trouble};
 use crate::args::Plan;
 use crate::job::Job;
 use crate::job::sources::{Kind, read_text};
 use crate::lines::{self, wrapped};
-use crate::output::{Folder, beside, file_part};
+use crate::output::{Folder, beside, file_names};
 use crate::progress::{Line, patience};
 use crate::report;
 
@@ -77,27 +77,14 @@ fn drawings(answered: &Answered, date: Option<&str>) -> Vec<(String, String)> {
 
 /// File names of the markers of these fabrics.
 fn marker_names<'a>(fabrics: impl Iterator<Item = &'a str>) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
-    for fabric in fabrics {
-        let mut name = format!("marker-{}.svg", file_part(fabric));
-        let mut number = 1;
-        // Two fabrics may come to the same file name; none may lose its drawing.
-        while names.contains(&name) {
-            number += 1;
-            name = format!("marker-{}-{number}.svg", file_part(fabric));
-        }
-        names.push(name);
-    }
-    names
+    file_names("marker-", fabrics, ".svg")
 }
 
 /// The drawings that the folder's earlier answer tells of: beside a new answer they would mislead.
+/// Of whatever version it is, its cloths name their fabrics.
 fn earlier_drawings(folder: &Path) -> Vec<String> {
-    let Ok(text) = read_text(&folder.join(ANSWER), Kind::Answer) else {
-        return Vec::new();
-    };
-    read(ANSWER, &text).map_or_else(
-        |_| Vec::new(),
-        |file| marker_names(file.cloths.iter().map(|cloth| cloth.fabric.as_str())),
-    )
+    let text = read_text(&folder.join(ANSWER), Kind::Answer).unwrap_or_default();
+    let file: Value = serde_json::from_str(&text).unwrap_or_default();
+    let cloths = file["cloths"].as_array().into_iter().flatten();
+    marker_names(cloths.filter_map(|cloth| cloth["fabric"].as_str()))
 }

@@ -88,6 +88,7 @@ impl Job {
     /// Everything that is wrong with it.
     pub fn load(path: &Path) -> Result<Job, Refused> {
         let text = read_text(path, Kind::Job)?;
+        refuse_other_kind(path)?;
         let folder = path.parent().unwrap_or(Path::new(""));
         Job::read(&path.display().to_string(), &text, &mut |name, kind| {
             read_text(&folder.join(name), kind)
@@ -105,6 +106,16 @@ impl Job {
             Ok(raw) => raw,
             Err(errors) => return Err(Refused::from_errors(&sources, errors)),
         };
+        if raw.get("piece").is_some() && raw.get("make").is_none() && raw.get("fabric").is_none() {
+            let file = Path::new(name).file_name().unwrap_or(name.as_ref());
+            return Err(Refused::plain(
+                format!("{name} is a draft of your own, not a job"),
+                format!(
+                    "a job names it in a [[make]]:\ndraft = \"custom\"\nfile = \"{}\"",
+                    file.display()
+                ),
+            ));
+        }
         let mut faults = Faults::default();
         let mut job = settle(&raw, &mut sources, open, &mut faults);
         if !faults.is_empty() {
@@ -128,6 +139,25 @@ impl Job {
         job.choice = Some(choice.label.clone());
         job
     }
+}
+
+/// The files that go with a job are told from it by their endings.
+fn refuse_other_kind(path: &Path) -> Result<(), Refused> {
+    let ending = path.extension().unwrap_or_default().to_ascii_lowercase();
+    let file = path.file_name().unwrap_or_default().display();
+    let (what, help) = match ending.to_str() {
+        Some("csv") => (
+            "a list of wearers",
+            format!("a job names it: wearers = \"{file}\"; `lengthwise new` writes a first job"),
+        ),
+        Some("json") => (
+            "an answer",
+            "`lengthwise check` looks at it again; the job it answers is a .toml file".to_owned(),
+        ),
+        _ => return Ok(()),
+    };
+    let what = format!("{} looks like {what}, not like a job", path.display());
+    Err(Refused::plain(what, help))
 }
 
 /// Raw to settled: the one place. What stands in for a mistake is no job to plan: `faults` has it.
