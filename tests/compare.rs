@@ -267,6 +267,35 @@ fn a_choice_that_changes_nothing_is_pointed_out() {
     );
 }
 
+/// The strip is no flag cloth: a wider strip changes the strips alone, which then lie side by side.
+#[test]
+fn a_choice_of_another_cloth_of_the_job_changes_that_cloth_alone() {
+    let start = JOB.split("[compare]").next().unwrap();
+    let job = format!(
+        "{start}[[compare.choice]]\nlabel = \"as it is\"\n\
+         [[compare.choice]]\nlabel = \"wide strip\"\nfabric = \"strip\"\nwidth = 120\n"
+    );
+    let (place, run) = compare(&job, &[]);
+    assert_eq!(run.code, 0, "{run:?}");
+    let file = place.json("out/comparison.json");
+    for (number, strips) in [(0, 200_000), (1, 100_000)] {
+        let cloths = choice(&file, number)["cloths"].as_array().unwrap();
+        assert_eq!(cloths[0]["fabric"], "linen");
+        assert_eq!(um(&cloths[0], "needed_um"), 1_000_000);
+        assert_eq!(um(&cloths[1], "needed_um"), strips);
+    }
+    // A fabric that only a choice brings in is cut instead of the job's own.
+    let job = format!(
+        "{start}[[compare.choice]]\nlabel = \"as it is\"\n\
+         [[compare.choice]]\nlabel = \"in silk\"\nfabric = \"silk\"\n"
+    );
+    let (place, _) = compare(&job, &[]);
+    let file = place.json("out/comparison.json");
+    assert_eq!(choice(&file, 0)["cloths"][0]["fabric"], "linen");
+    assert_eq!(choice(&file, 1)["cloths"][0]["fabric"], "silk");
+    assert_eq!(place.run(&["check", "out/answer-in-silk.json"]).code, 0);
+}
+
 #[test]
 fn a_warning_about_a_fabric_is_not_repeated_for_a_choice_that_inherits_it() {
     let job = format!(

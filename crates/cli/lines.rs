@@ -90,17 +90,18 @@ const TOGETHER: char = '\u{a0}';
 
 /// Spaces within `38 3/8 in`, and within a command in backticks, made such that no line ends there.
 fn kept_together(text: &str) -> String {
-    const UNITS: [&str; 7] = ["cm", "mm", "m", "in", "yd", "%", "MB"];
+    const UNITS: [&str; 9] = ["cm", "mm", "m", "in", "yd", "%", "MB", "x", "times"];
     let mut out = String::new();
-    let (mut number, mut command) = (false, false);
+    let (mut number, mut command, mut times) = (false, false, false);
     for (place, word) in text.split(' ').enumerate() {
         let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation() && c != '%');
         let fraction = word.contains('/') && word.starts_with(|c: char| c.is_ascii_digit());
         if place > 0 {
-            let keeps = command || (number && (UNITS.contains(&bare) || fraction));
+            let keeps = command || times || (number && (UNITS.contains(&bare) || fraction));
             out.push(if keeps { TOGETHER } else { ' ' });
         }
         out.push_str(word);
+        times = number && matches!(word, "x" | "times");
         number = word.ends_with(|c: char| c.is_ascii_digit());
         command ^= word.matches('`').count() % 2 == 1;
     }
@@ -213,11 +214,12 @@ mod tests {
 
     #[test]
     fn a_number_stays_with_its_fraction_and_its_unit() {
-        let text = "cut it at 38 3/8 in, then at 5 cm; see `lengthwise keys`.";
+        let text = "cut 3 x it at 38 3/8 in, then at 5 cm; see `lengthwise keys`.";
         for width in 18..40 {
             let lines = wrapped(text, "", "", width);
             for line in lines.lines() {
                 assert!(!line.ends_with("38") && !line.ends_with("3/8"), "{lines}");
+                assert!(!line.ends_with('3') && !line.ends_with('x'), "{lines}");
                 assert!(!line.ends_with(" 5") && !line.ends_with("wise"), "{lines}");
                 assert!(line.len() <= width, "{width}: {lines}");
             }

@@ -1,11 +1,13 @@
 //! The `[compare]` table: the choices that `lengthwise compare` plans the same job under.
 //!
-//! A choice is a fabric, as it stands in the job or with some keys changed. A make whose fabric is
-//! among the compared ones takes the choice's fabric; bands and linings from other cloth stay.
+//! A choice is a fabric, as it stands in the job or with some keys changed. The fabrics of the list stand
+//! in for each other: a make whose fabric is one of them takes the choice's fabric. So does a fabric that
+//! a choice brings in and nothing else is cut from. A choice that starts from any other fabric of the
+//! job changes that cloth alone; bands and linings from other cloth stay as they are.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use pieces::settings::Span;
+use pieces::settings::{Span, Value};
 use pieces::{Fabric, InputError, Settings, Units};
 
 use super::faults::{Faults, joined};
@@ -44,10 +46,12 @@ pub fn read(
     let known: Vec<&str> = keys::COMPARE.names().collect();
     faults.only(settings, path, &known);
     let mut comparison = Comparison::default();
+    let used = used(makes);
     for setting in settings.one_or_list("fabrics").unwrap_or_default() {
         let at = joined(path, "fabrics");
         let names: Vec<&str> = fabrics.keys().map(String::as_str).collect();
         if let Some(name) = faults.keep(setting.choice(&at, &names)) {
+            comparison.compared.insert(name.to_owned());
             comparison.add(name, fabrics[name].clone(), (setting.span, &at), faults);
         }
     }
@@ -74,6 +78,13 @@ pub fn read(
             _ => make::fabric(table, &at, fabrics, faults),
         };
         let Some(base) = base else { continue };
+        if !used.contains(base.as_str()) {
+            // It takes the place of what the job is cut from without it.
+            comparison.compared.insert(base.clone());
+            comparison
+                .compared
+                .extend(makes.first().map(|make| make.fabric.clone()));
+        }
         let changed = changed(table, raw, &base);
         let mut doubts = Vec::new();
         let fabric = fabric::read(&base, &changed, &at, units, faults, &mut doubts);
@@ -96,6 +107,30 @@ pub fn read(
     comparison
 }
 
+/// Keys of the fabrics that makes name, for the whole garment or for a part of it.
+fn used(makes: &[Make]) -> BTreeSet<&str> {
+    fn named<'a>(settings: &'a Settings, used: &mut BTreeSet<&'a str>) {
+        for entry in &settings.entries {
+            let tables = settings.one_or_list(&entry.key).unwrap_or_default();
+            for setting in tables {
+                match &setting.value {
+                    Value::Table(table) => named(table, used),
+                    Value::Text(text) if entry.key == "fabric" => {
+                        used.insert(text);
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    let mut used = BTreeSet::new();
+    for make in makes {
+        used.insert(make.fabric.as_str());
+        named(&make.options, &mut used);
+    }
+    used
+}
+
 impl Comparison {
     /// Adds a choice, unless another one is called the same: then nobody could tell them apart.
     fn add(&mut self, label: &str, fabric: Fabric, (span, key): (Span, &str), faults: &mut Faults) {
@@ -114,7 +149,6 @@ impl Comparison {
             return;
         }
         let label = label.to_owned();
-        self.compared.insert(fabric.name.clone());
         self.choices.push(Choice { label, fabric });
     }
 }

@@ -220,7 +220,8 @@ pub const CHOICE: Table = Table {
             "fabric",
             "text",
             "the job's fabric if it has only one, else the first make's",
-            "The fabric it starts from.",
+            "The fabric it starts from. One that something else is cut from is changed for itself and \
+             takes nobody's place.",
         ),
     ],
 };

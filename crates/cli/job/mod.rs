@@ -129,8 +129,9 @@ impl Job {
     #[must_use]
     pub fn under(&self, choice: &compare::Choice) -> Job {
         let mut job = self.clone();
+        let stands_in = self.comparison.compared.contains(&choice.fabric.name);
         for make in &mut job.makes {
-            if self.comparison.compared.contains(&make.fabric) {
+            if stands_in && self.comparison.compared.contains(&make.fabric) {
                 make.fabric.clone_from(&choice.fabric.name);
             }
         }
