@@ -585,6 +585,21 @@ fn a_number_that_looks_like_another_unit_is_asked_about_but_not_refused() {
         "{run:?}"
     );
     assert!(run.out.contains("38 in"), "{run:?}");
+    // Every one is asked about, with its key and place.
+    let job = JOB
+        .replace("skirt_length_front = 97", "skirt_length_front = 41")
+        .replace(
+            "draft = \"panel skirt\"",
+            "draft = \"panel skirt\"\nhem = 25",
+        );
+    let run = place.write("job.toml", &job).run(&["plan", "job.toml"]);
+    let flat = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        "job.toml, line 11, column 22: wearer.Ilka.skirt_length_front: 41 cm is short",
+        "make[1].hem: 25 cm is long for a hem allowance; 25 mm would be 2.5 cm",
+    ] {
+        assert!(flat.contains(part), "{part} missing in {flat}");
+    }
 }
 
 #[test]

@@ -40,7 +40,7 @@ pub fn read(
     makes: &[Make],
     units: Units,
     faults: &mut Faults,
-    warnings: &mut Vec<String>,
+    warnings: &mut Vec<InputError>,
 ) -> Comparison {
     let path = "compare";
     let known: Vec<&str> = keys::COMPARE.names().collect();
@@ -89,8 +89,9 @@ pub fn read(
         let mut doubts = Vec::new();
         let fabric = fabric::read(&base, &changed, &at, units, faults, &mut doubts);
         // What is inherited has been asked about where it stands.
-        let own = |doubt: &String| {
+        let own = |doubt: &InputError| {
             let key = doubt
+                .key
                 .strip_prefix(&at)
                 .and_then(|rest| rest.strip_prefix('.'));
             let end = |c: char| !c.is_alphanumeric() && c != '_';

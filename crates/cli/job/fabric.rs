@@ -59,7 +59,7 @@ pub fn read(
     path: &str,
     units: Units,
     faults: &mut Faults,
-    warnings: &mut Vec<String>,
+    warnings: &mut Vec<InputError>,
 ) -> Option<Fabric> {
     let known: Vec<&str> = keys::FABRIC.names().collect();
     faults.only(settings, path, &known);
@@ -72,7 +72,8 @@ pub fn read(
     };
     let width = faults.needed(settings, path, "width", example, width);
     if let Some(doubt) = width.and_then(|width| FABRIC_WIDTH.doubt(units, width)) {
-        warnings.push(format!("{}: {doubt}", joined(path, "width")));
+        let span = settings.get("width").map_or(settings.span, |s| s.span);
+        warnings.push(InputError::at(span, joined(path, "width"), doubt, ""));
     }
 
     // Up: a selvedge takes from the cloth, so rounding must not add cloth.
@@ -182,7 +183,7 @@ fn on_hand(
     path: &str,
     units: Units,
     faults: &mut Faults,
-    warnings: &mut Vec<String>,
+    warnings: &mut Vec<InputError>,
 ) -> Vec<Length> {
     let offers = settings.one_or_list("have").unwrap_or_default();
     let many = offers.len() > 1;
@@ -196,7 +197,7 @@ fn on_hand(
         let reading = offer.positive_reading(&at, units, Rounding::Down);
         if let Some(reading) = faults.keep(reading) {
             if let Some(doubt) = CLOTH_ON_HAND.doubt(units, reading) {
-                warnings.push(format!("{at}: {doubt}"));
+                warnings.push(InputError::at(offer.span, at, doubt, ""));
             }
             lengths.push(reading.length);
         }
@@ -212,7 +213,7 @@ mod tests {
     use super::*;
     use crate::job::toml_text;
 
-    fn fabric(text: &str, units: Units) -> (Option<Fabric>, Vec<InputError>, Vec<String>) {
+    fn fabric(text: &str, units: Units) -> (Option<Fabric>, Vec<InputError>, Vec<InputError>) {
         let settings = toml_text::read(text, 0).unwrap();
         let (mut faults, mut warnings) = (Faults::default(), Vec::new());
         let read = read(
@@ -260,7 +261,7 @@ mod tests {
     fn a_bare_length_of_cloth_that_looks_like_metres_is_asked_about() {
         let (_, errors, warnings) = fabric("width = 140\nhave = 1.5", Units::Centimetres);
         assert!(errors.is_empty());
-        assert!(warnings[0].contains("1.5 m"), "{warnings:?}");
+        assert!(warnings[0].what.contains("1.5 m"), "{warnings:?}");
     }
 
     #[test]

@@ -21,7 +21,7 @@ use std::path::Path;
 use pieces::settings::Span;
 use pieces::{Fabric, InputError, Settings, Units, Wearer};
 
-use crate::message::Refused;
+use crate::message::{Fault, Refused};
 use compare::Comparison;
 use faults::Faults;
 use make::Make;
@@ -171,7 +171,7 @@ fn settle(raw: &Settings, sources: &mut Sources, open: &mut Open<'_>, faults: &m
         .unwrap_or_default();
     let title = faults.optional(raw.text("", "title")).map(str::to_owned);
     let currency = faults.optional(raw.text("", "currency")).unwrap_or("");
-    let mut warnings = Vec::new();
+    let mut warnings: Vec<InputError> = Vec::new();
 
     let raw_fabrics = faults.optional(raw.table("", "fabric"));
     let mut fabrics = BTreeMap::new();
@@ -217,6 +217,15 @@ fn settle(raw: &Settings, sources: &mut Sources, open: &mut Open<'_>, faults: &m
 
     let mut makes = Vec::new();
     for (path, table, options) in tables {
+        let draft = table.text(&path, "draft").ok().flatten();
+        if let Some(draft) = draft.and_then(pieces::draft::find) {
+            warnings.extend(pieces::draft::doubts(
+                draft,
+                &options.settings,
+                &options.path,
+                units,
+            ));
+        }
         makes.extend(make::read(
             table, options, &path, &fabrics, &wearers, faults,
         ));
@@ -254,9 +263,26 @@ fn settle(raw: &Settings, sources: &mut Sources, open: &mut Open<'_>, faults: &m
         makes,
         comparison,
         choice: None,
-        warnings,
+        warnings: told(sources, warnings),
         sources: Sources::default(),
     }
+}
+
+/// More doubts than this are one mistake made many times: a CSV in another unit.
+const MOST_TOLD: usize = 100;
+
+/// What looks odd, with file and line.
+fn told(sources: &Sources, warnings: Vec<InputError>) -> Vec<String> {
+    let more = warnings.len().saturating_sub(MOST_TOLD);
+    let mut told: Vec<String> = warnings
+        .into_iter()
+        .take(MOST_TOLD)
+        .map(|warning| Fault::new(sources, warning).to_string())
+        .collect();
+    if more > 0 {
+        told.push(format!("... and {more} more numbers that look odd"));
+    }
+    told
 }
 
 fn missing(raw: &Settings, key: &str, what: &str, example: &str) -> InputError {

@@ -24,11 +24,12 @@ pub fn read(
         let Some(table) = faults.keep(entry.setting.table(&path)) else {
             continue;
         };
-        let wearer = Wearer::from_settings(&entry.key, table, &path, units, own, &[]);
+        let read = Wearer::from_settings(&entry.key, table, &path, units, own, &[]);
         // A wearer that could not be read is still there to be named by a make.
-        let wearer = faults
-            .keep(wearer)
-            .unwrap_or_else(|| Wearer::new(&entry.key));
+        let wearer = read.unwrap_or_else(|errors| {
+            faults.extend(errors);
+            Wearer::new(&entry.key)
+        });
         let span = Some(entry.key_span);
         let row = None;
         people.push((wearer, Place { path, span, row }));
@@ -75,7 +76,10 @@ fn from_csv(
         }
     };
     for row in rows {
-        let wearer = row.wearer;
+        let mut wearer = row.wearer;
+        for span in wearer.warnings.iter_mut().filter_map(|w| w.span.as_mut()) {
+            *span = at(*span);
+        }
         let twice = people
             .iter()
             .any(|(known, _)| known.name.to_lowercase() == wearer.name.to_lowercase());

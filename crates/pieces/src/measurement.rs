@@ -71,6 +71,10 @@ const fn entry(
 
 use Origin::{IsoFromMemory, IsoListed, IsoReadSecondHand, Trade};
 
+/// From a child's to a train's. Short skirts from 39 to 44 cm are asked about: those are the inches of
+/// floor-length ones, and the slip is commoner than the skirt.
+const SKIRT_LENGTH: Plausible = Plausible::cm("a skirt length", 45, 140);
+
 /// All of them, girths first.
 pub const ALL: &[Measurement] = &[
     entry(
@@ -168,7 +172,7 @@ pub const ALL: &[Measurement] = &[
         "skirt_length",
         "skirt length",
         Trade,
-        Plausible::cm("a skirt length", 39, 140),
+        SKIRT_LENGTH,
         "From the lower edge of the waistband straight down to the wanted hem, in the shoes to be worn. \
          Finished length, without allowances.",
     ),
@@ -176,7 +180,7 @@ pub const ALL: &[Measurement] = &[
         "skirt_length_front",
         "skirt length front",
         Trade,
-        Plausible::cm("a skirt length", 39, 140),
+        SKIRT_LENGTH,
         "At centre front, from the lower edge of the waistband over the belly down to the wanted hem, in the \
          shoes to be worn. Finished length, without allowances.",
     ),
@@ -184,7 +188,7 @@ pub const ALL: &[Measurement] = &[
         "skirt_length_back",
         "skirt length back",
         Trade,
-        Plausible::cm("a skirt length", 39, 140),
+        SKIRT_LENGTH,
         "At centre back, from the lower edge of the waistband over the seat down to the wanted hem, in the \
          shoes to be worn. Finished length, without allowances.",
     ),
@@ -286,6 +290,8 @@ mod tests {
                 "55 cm is short for a fabric's width; 55 in would be 139.7 cm: write \"55 in\" if that is meant"
             ),
         );
+        assert!(doubt(&skirt, Units::Centimetres, "44").is_some_and(|d| d.contains("\"44 in\"")));
+        assert_eq!(doubt(&skirt, Units::Centimetres, "45"), None);
         let on_hand = doubt(&CLOTH_ON_HAND, Units::Centimetres, "1.5").unwrap();
         assert!(on_hand.contains("\"1.5 m\""), "{on_hand}");
         let on_hand = doubt(&CLOTH_ON_HAND, Units::Inches, "1.5").unwrap();

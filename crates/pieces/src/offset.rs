@@ -152,18 +152,20 @@ impl Line {
         let turns_left = i128::from(self.way.x) * i128::from(next.way.y)
             - i128::from(self.way.y) * i128::from(next.way.x)
             > 0;
+        let ((ax, ay), (bx, by)) = (self.out(), next.out());
+        let (sx, sy) = (ax + bx, ay + by);
+        let nearly_straight = sx.hypot(sy) > 1.9;
         let meeting = self.meeting(next, 1.0).filter(|&(x, y)| {
             let reach = (x - corner.x as f64).hypot(y - corner.y as f64);
-            !turns_left || reach <= MITRE_LIMIT * largest.max(1.0)
+            // In a notch the lines meet as far out as the notch is narrow.
+            let notch = !turns_left && !nearly_straight;
+            notch || reach <= MITRE_LIMIT * largest.max(1.0)
         });
         if let Some((x, y)) = meeting {
             return vec![settle((x, y), &[self, next])];
         }
         // Cut off square to the way the corner points, so that the flat keeps clear of the corner by
         // the larger allowance; or a step, where two edges on nearly one line have different ones.
-        let ((ax, ay), (bx, by)) = (self.out(), next.out());
-        let (sx, sy) = (ax + bx, ay + by);
-        let size = sx.hypot(sy);
         let on = |line: &Line, (ox, oy): (f64, f64), along: f64| {
             let a = line.allowance.um() as f64;
             let (wx, wy) = (
@@ -176,7 +178,7 @@ impl Line {
             );
             settle(at, &[line])
         };
-        if !turns_left || size > 1.9 {
+        if !turns_left || nearly_straight {
             return vec![on(self, (ax, ay), 0.0), on(next, (bx, by), 0.0)];
         }
         vec![on(self, (ax, ay), largest), on(next, (bx, by), -largest)]
@@ -265,6 +267,24 @@ mod tests {
         assert_eq!(inward(&narrow, &um(&[5, 12, 5, 12])), None);
         assert_eq!(outward(&narrow[..2], &um(&[1, 1])), None);
         assert_eq!(outward(&narrow, &um(&[1, 1, -1, 1])), None);
+    }
+
+    #[test]
+    fn different_allowances_on_nearly_one_line_make_a_step() {
+        // The second edge rises by 1 in 100 to the right of the first: its line and that of the first
+        // one, moved out by 50, meet 5 000 further on. The allowance ends at the corner instead.
+        for rise in [50, -50] {
+            let finished = points(&[
+                (0, 0),
+                (5_000, 0),
+                (10_000, rise),
+                (10_000, 9_000),
+                (0, 9_000),
+            ]);
+            let cut = outward(&finished, &um(&[50, 0, 0, 0, 0])).unwrap();
+            assert_eq!(cut.at_corner[1].len(), 2, "{rise}");
+            assert!(cut.points().iter().all(|p| p.y >= -50 && p.x <= 10_000));
+        }
     }
 
     fn polygon(points: &[Point]) -> Polygon {

@@ -32,8 +32,8 @@ pub struct Wearer {
     pub measurements: BTreeMap<String, Length>,
     /// The published size that filled in what was not taken.
     pub size: Option<Size>,
-    /// What the person should check: bare numbers that look like another unit.
-    pub warnings: Vec<String>,
+    /// What the person should check: bare numbers that look like another unit, each with its place.
+    pub warnings: Vec<InputError>,
 }
 
 impl Wearer {
@@ -46,15 +46,12 @@ impl Wearer {
         }
     }
 
-    /// Notes a measurement as taken, and a warning if a bare number is unusual for it.
-    pub fn take(&mut self, key: &str, units: Units, reading: Reading) {
+    /// Notes a measurement as taken, and a warning if a bare number is unusual for it; `span` and `at`
+    /// say where it stands.
+    pub fn take(&mut self, key: &str, units: Units, reading: Reading, span: Span, at: &str) {
         let known = measurement::find(key);
         if let Some(doubt) = known.and_then(|known| known.plausible.doubt(units, reading)) {
-            self.warnings.push(format!(
-                "{}, {}: {doubt}",
-                self.name,
-                measurement::name_of(key)
-            ));
+            self.warnings.push(InputError::at(span, at, doubt, ""));
         }
         self.measurements.insert(key.to_string(), reading.length);
     }
@@ -103,7 +100,7 @@ impl Wearer {
     /// of the catalogue. Keys in `apart` are left to the caller.
     ///
     /// # Errors
-    /// An unknown measurement, a value that is no length above zero, an unknown size.
+    /// Every unknown measurement, value that is no length above zero, and unknown size.
     pub fn from_settings(
         name: &str,
         settings: &Settings,
@@ -111,32 +108,43 @@ impl Wearer {
         units: Units,
         own: &[&str],
         apart: &[&str],
-    ) -> Result<Wearer, InputError> {
+    ) -> Result<Wearer, Vec<InputError>> {
         let mut known: Vec<&str> = vec!["size"];
         known.extend(measurement::ALL.iter().map(|m| m.key));
         known.extend(own);
         known.extend(apart);
-        settings.only(path, &known)?;
+        let mut errors = settings.unknown(path, &known);
         let mut wearer = Wearer::new(name);
         for entry in &settings.entries {
             let key = entry.key.as_str();
-            if key == "size" || apart.contains(&key) {
+            if key == "size" || apart.contains(&key) || !known.contains(&key) {
                 continue;
             }
-            if let Some(reading) = settings.positive_reading(path, key, units, Rounding::Up)? {
-                wearer.take(key, units, reading);
+            let (at, setting) = (format!("{path}.{key}"), &entry.setting);
+            match setting.positive_reading(&at, units, Rounding::Up) {
+                Ok(reading) => wearer.take(key, units, reading, setting.span, &at),
+                Err(error) => errors.push(error),
             }
         }
-        if let Some(text) = settings.text(path, "size")? {
-            let size = Size::read(text).map_err(|error| {
-                let span = settings
-                    .get("size")
-                    .map_or(settings.span, |setting| setting.span);
-                InputError::at(span, format!("{path}.size"), error.what, error.help)
-            })?;
-            wearer.fill_in(size);
+        let size = settings.text(path, "size").and_then(|text| {
+            let span = settings.get("size").map_or(settings.span, |s| s.span);
+            let read = |text| {
+                Size::read(text).map_err(|error| {
+                    InputError::at(span, format!("{path}.size"), error.what, error.help)
+                })
+            };
+            text.map(read).transpose()
+        });
+        match size {
+            Ok(Some(size)) => wearer.fill_in(size),
+            Ok(None) => {}
+            Err(error) => errors.push(error),
         }
-        Ok(wearer)
+        if errors.is_empty() {
+            Ok(wearer)
+        } else {
+            Err(errors)
+        }
     }
 }
 

@@ -1,8 +1,9 @@
 //! Gathered skirt: one or more tiers, each gathered to the one above.
 //!
 //! Rules: every tier is `fullness` times as long as the one above, the first measured against the
-//! girth it sits at, or with a band against the casing it is gathered to: 108, 162 and 243 cm for a waist of 72 cm, fullness 1.5 and three tiers (geometry;
-//! the ratio is common practice). Tiers are equally deep; each is joined from strips across the
+//! girth it sits at, or with a band against the casing it is gathered to: 108, 162 and 243 cm for a
+//! waist of 72 cm, fullness 1.5 and three tiers (geometry; the ratio is common practice). A tier is
+//! rounded up to the marking step. Tiers are equally deep; each is joined from strips across the
 //! cloth (see [`super::strips`]). The first tier must pass the hips if the skirt has no opening.
 
 use super::options::{
@@ -27,7 +28,7 @@ const OPTIONS: &[OptionSpec] = &[
     },
     OptionSpec {
         key: "fullness",
-        takes: "number from 1",
+        takes: "number from 1 to 10",
         default: "1.5",
         about: "how many times longer each tier is than the one above",
     },
@@ -96,7 +97,9 @@ impl Draft for GatheredSkirt {
         };
         let mut total = top_edge.length;
         for tier in 1..=tiers {
-            total = fullness.of(total, Rounding::Up);
+            total = fullness
+                .of(total, Rounding::Up)
+                .up_to_step(brief.units.marking_step());
             let last = tier == tiers;
             let strips = Strips {
                 name: if tiers == 1 {

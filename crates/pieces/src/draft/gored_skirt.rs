@@ -110,8 +110,7 @@ impl Draft for GoredSkirt {
             top: options.allowance("top", SEAM)?,
             hem: options.allowance("hem", NARROW_HEM)?,
         };
-        let shape = gore.shape().map_err(|what| {
-            let help = "take fewer gores, a smaller top allowance or a smaller sweep";
+        let shape = gore.shape().map_err(|(what, help)| {
             options.error("gores", format!("a gore cannot be drawn: {what}"), help)
         })?;
         let mut piece = shape.piece(brief, "gore", &brief.fabric.name, Grain::Lengthwise);
@@ -157,7 +156,8 @@ struct Gore {
 }
 
 impl Gore {
-    fn shape(&self) -> Result<Shape, String> {
+    /// An error says what cannot be drawn and what would help.
+    fn shape(&self) -> Result<Shape, (String, &'static str)> {
         // Half widths at a height above the hem line, in a frame whose centre line is x = 0; two
         // halves, each rounded up, so the gore stays alike on both sides.
         let n = i64::from(self.count);
@@ -184,7 +184,13 @@ impl Gore {
             ]
         };
         if half(cut_top) + self.seam.um() <= 0 {
-            return Err("its sides meet below the top edge".into());
+            let help = "take fewer gores, a smaller top allowance or a smaller sweep";
+            return Err(("its sides meet below the top edge".into(), help));
+        }
+        // Seams are taken across: on a steeper slant they would come out much narrower than they are.
+        if half(hem_line) - half(waist_line) > self.length.um() {
+            let help = "take more gores or a smaller sweep, or make a circle skirt";
+            return Err(("its sides slant by more than 45 degrees".into(), help));
         }
         let edges = [
             edge("hem", self.hem),
@@ -193,7 +199,9 @@ impl Gore {
             edge("side seams", self.seam),
         ];
         let cut = corners(cut_hem, cut_top, self.seam.um());
-        Shape::from_both(&cut, &corners(hem_line, waist_line, 0), &edges)
+        let finished = corners(hem_line, waist_line, 0);
+        Shape::from_both(&cut, &finished, &edges)
+            .map_err(|what| (what, "check the sizes and allowances"))
     }
 
     /// Whether the skirt is wide enough where the hips are fullest.

@@ -20,7 +20,10 @@ mod ruffle;
 mod sash;
 mod shape;
 mod ties;
+mod usual;
 mod waistband;
+
+pub use usual::doubts;
 
 #[cfg(test)]
 mod tests;

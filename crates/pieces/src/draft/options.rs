@@ -193,15 +193,19 @@ impl<'a> Options<'a> {
 
     /// How many times fuller than the edge it is sewn to: 1 to 10.
     pub(super) fn fullness(&self, key: &str, default: Ratio) -> Result<Ratio, InputError> {
-        let ratio = self.settings.number(&self.path, key)?.unwrap_or(default);
+        let help = "write a number from 1 to 10; 1.5 is light, 2 usual, 3 full";
+        let ratio = self
+            .settings
+            .number(&self.path, key)
+            .map_err(|error| InputError {
+                help: help.into(),
+                ..error
+            })?
+            .unwrap_or(default);
         let most = Ratio::percent(1_000);
         if ratio < Ratio::ONE || ratio > most {
-            let what = format!("a fullness of {ratio} cannot be gathered");
-            return Err(self.error(
-                key,
-                what,
-                "write a number from 1 to 10; 1.5 is light, 2 usual, 3 full",
-            ));
+            let what = format!("a fullness of {ratio} is not from 1 to 10");
+            return Err(self.error(key, what, help));
         }
         Ok(ratio)
     }

@@ -35,7 +35,7 @@ const OPTIONS: &[OptionSpec] = &[
     },
     OptionSpec {
         key: "fullness",
-        takes: "number from 1",
+        takes: "number from 1 to 10",
         default: "1.5",
         about: "how many times longer than the edge it is before it is gathered",
     },
@@ -139,10 +139,16 @@ impl Strips {
         let (width, all) = if full {
             (usable, strips::ring_of_full_widths(count, usable, seam))
         } else {
-            (split(self.total, count) + seam * 2, self.total)
+            // To the marking step, so that the strips can be chalked as they are printed; no wider than
+            // the cloth, which they fit.
+            let each = split(self.total, count);
+            let marked = each.up_to_step(brief.units.marking_step());
+            let each = marked.min(usable - seam * 2).max(each);
+            (each + seam * 2, each * i64::from(count))
         };
         if full && all < self.total {
-            let what = format!("{count} full widths are too short");
+            let are = if count == 1 { "width is" } else { "widths are" };
+            let what = format!("{count} full {are} too short");
             let help = format!(
                 "{} are needed; leave join out",
                 brief.shown_in.write_up(self.total)
@@ -188,12 +194,12 @@ impl Strips {
         piece.guides.push(guide(&ends, "gather"));
         let form = if self.closed { "ring" } else { "strip" };
         let strips = if count == 1 {
-            "1 strip".to_string()
+            "1 strip makes".to_string()
         } else {
-            format!("{count} strips")
+            format!("{count} strips make")
         };
         let note = format!(
-            "{}: {strips} make a {form} of {} before it is gathered.",
+            "{}: {strips} a {form} of {} before it is gathered.",
             self.name,
             brief.shown_in.write(all)
         );

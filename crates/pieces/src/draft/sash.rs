@@ -142,6 +142,7 @@ impl Draft for Sash {
             let what = "the points are longer than the sash";
             return Err(options.error("ends", what, help).into());
         }
+        let fabric = &brief.fabric.name;
         let mut drafted = Drafted::default();
         for (name, copies, ends) in sash.plan(count) {
             let mut piece = sash.piece(brief, &name, ends).map_err(|what| {
@@ -157,14 +158,14 @@ impl Draft for Sash {
         if count > 1 {
             let cost = brief.shown_in.write(seam * 2 * i64::from(count - 1));
             drafted.notes.push(format!(
-                "The sash is joined from {count} strips; the joins cost {cost} of strip."
+                "The sash is joined from {count} strips across {fabric}; the joins cost {cost} of strip."
             ));
         }
         if on_bias {
             let side =
                 bias::least_square(length + seam * 2 * i64::from(count), open_width + seam * 2);
             drafted.notes.push(format!(
-                "On the bias: a square piece of cloth would have to be at least {} wide.",
+                "The sash on the bias: a square piece of {fabric} would have to be at least {} wide.",
                 brief.shown_in.write_up(side)
             ));
         }

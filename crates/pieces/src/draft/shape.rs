@@ -7,7 +7,7 @@
 
 use crate::draft::Brief;
 use crate::length::Length;
-use crate::offset;
+use crate::offset::{self, CutEdge};
 use crate::outline::{Outline, Point};
 use crate::path::Path;
 use crate::piece::{Allowance, Grain, GuideLine, Notch, NotchKind, Piece};
@@ -69,17 +69,25 @@ pub(super) fn trapezoid(top: Length, bottom: Length, along: Length) -> [Point; 4
 impl Shape {
     /// From the corners of the cut edge. An error says what can't be drawn.
     pub(super) fn from_cut(corners: &[Point], edges: &[Edge]) -> Result<Self, String> {
-        let outline = checked(corners)?;
-        let finished = offset::inward(corners, &widths(edges)?).ok_or_else(|| too_small(edges))?;
+        checked(corners)?;
+        let widths = widths(edges)?;
+        let finished = offset::inward(corners, &widths).ok_or_else(|| too_small(edges))?;
         checked(&finished).map_err(|_| too_small(edges))?;
-        let n = corners.len();
-        Ok(Shape {
-            outline,
-            cut: Path::closed(corners),
-            finished,
-            allowances: list(edges),
-            cut_edges: (0..n).map(|i| (corners[i], corners[(i + 1) % n])).collect(),
-        })
+        // A corner so sharp that it is all allowance is cut off, as it would be from the finished edge.
+        let trimmed = offset::outward(&finished, &widths).ok_or_else(|| too_small(edges))?;
+        let at_corner = trimmed
+            .at_corner
+            .into_iter()
+            .zip(corners)
+            .map(|(points, &corner)| {
+                if points.len() > 1 {
+                    points
+                } else {
+                    vec![corner]
+                }
+            })
+            .collect();
+        Shape::around(finished, &CutEdge { at_corner }, edges)
     }
 
     /// From the corners of the finished edge. An error says what can't be drawn.
@@ -87,15 +95,32 @@ impl Shape {
         checked(corners)?;
         let cut = offset::outward(corners, &widths(edges)?)
             .ok_or("two corners are in the same place, or an allowance is below zero")?;
+        Shape::around(corners.to_vec(), &cut, edges)
+    }
+
+    fn around(finished: Vec<Point>, cut: &CutEdge, edges: &[Edge]) -> Result<Self, String> {
+        let cut_edges: Vec<(Point, Point)> =
+            (0..finished.len()).filter_map(|i| cut.edge(i)).collect();
+        // An edge that comes out the other way round has been swallowed by its neighbours' allowances.
+        for (i, (from, to)) in cut_edges.iter().enumerate() {
+            let was = finished[(i + 1) % finished.len()].minus(finished[i]);
+            let is = to.minus(*from);
+            if i128::from(was.x) * i128::from(is.x) + i128::from(was.y) * i128::from(is.y) < 0 {
+                let name = &edges[i].name;
+                return Err(format!(
+                    "the edge \"{name}\" is too short for the allowances beside it"
+                ));
+            }
+        }
         let points = cut.points();
         let outline = Outline::new(points.clone())
             .map_err(|e| format!("with its allowances the piece crosses itself: {e}"))?;
         Ok(Shape {
             outline,
             cut: Path::closed(&points),
-            finished: corners.to_vec(),
+            finished,
             allowances: list(edges),
-            cut_edges: (0..corners.len()).filter_map(|i| cut.edge(i)).collect(),
+            cut_edges,
         })
     }
 

@@ -40,27 +40,34 @@ fn join(path: &str, key: &str) -> String {
 }
 
 impl Settings {
-    /// Refuses keys that are not among `known`, naming the nearest that is.
+    /// A complaint about every key that is not among `known`, naming the nearest that is.
+    #[must_use]
+    pub fn unknown(&self, path: &str, known: &[&str]) -> Vec<InputError> {
+        let complaint = |entry: &super::Entry| {
+            let shown: String = entry.key.chars().take(60).collect();
+            InputError::at(
+                entry.key_span,
+                join(path, &shown),
+                format!("\"{shown}\" is not known here"),
+                known_names(&entry.key, known),
+            )
+        };
+        self.entries
+            .iter()
+            .filter(|entry| !known.contains(&entry.key.as_str()))
+            .map(complaint)
+            .collect()
+    }
+
+    /// Refuses keys that are not among `known`.
     ///
     /// # Errors
-    /// The first unknown key.
+    /// The first complaint of [`Settings::unknown`].
     pub fn only(&self, path: &str, known: &[&str]) -> Result<(), InputError> {
-        match self
-            .entries
-            .iter()
-            .find(|entry| !known.contains(&entry.key.as_str()))
-        {
-            Some(entry) => {
-                let shown: String = entry.key.chars().take(60).collect();
-                Err(InputError::at(
-                    entry.key_span,
-                    join(path, &shown),
-                    format!("\"{shown}\" is not known here"),
-                    known_names(&entry.key, known),
-                ))
-            }
-            None => Ok(()),
-        }
+        self.unknown(path, known)
+            .into_iter()
+            .next()
+            .map_or(Ok(()), Err)
     }
 
     /// Reads the value under `key` with `read`, which gets the full path for its messages.

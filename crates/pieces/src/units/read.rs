@@ -120,6 +120,9 @@ impl Ratio {
         reader.spaces();
         let percent = reader.eat('%');
         reader.spaces();
+        if reader.peek().is_some_and(|c| c.eq_ignore_ascii_case(&'e')) {
+            return Err(fail(exponent()));
+        }
         if !reader.at_end() {
             let rest = reader.rest();
             return Err(fail(Complaint::new(format!(
@@ -185,6 +188,8 @@ impl Complaint {
 struct Reader {
     characters: Vec<char>,
     at: usize,
+    /// The last number, if it could have a point between thousands: before and after the point.
+    thousands: Option<(String, String)>,
 }
 
 impl Reader {
@@ -193,7 +198,11 @@ impl Reader {
         if characters.len() > MOST_CHARACTERS {
             return Err(Complaint::new("is too long to be read"));
         }
-        let mut reader = Reader { characters, at: 0 };
+        let mut reader = Reader {
+            characters,
+            at: 0,
+            thousands: None,
+        };
         reader.spaces();
         if reader.at_end() {
             return Err(Complaint::new("is empty"));
@@ -258,9 +267,13 @@ impl Reader {
         let mut last: Option<Named> = None;
         let mut had_unit = true;
         loop {
+            self.thousands = None;
             let number = self.number()?;
             let unit = match (self.unit()?, last) {
-                (Some(unit), _) => unit,
+                (Some(unit), _) => {
+                    self.is_not_thousands(unit)?;
+                    unit
+                }
                 (None, None) => {
                     had_unit = false;
                     Named::Unit(job)
@@ -294,6 +307,20 @@ impl Reader {
             sum.numerator = -sum.numerator;
         }
         Ok(Sum { um: sum, had_unit })
+    }
+
+    /// Refuses a point before three digits where nobody measures that finely: it may stand between
+    /// thousands. Metres, inches and yards are written to a thousandth.
+    fn is_not_thousands(&self, unit: Named) -> Result<(), Complaint> {
+        let Some((whole, decimals)) = &self.thousands else {
+            return Ok(());
+        };
+        match unit {
+            Named::Unit(Units::Millimetres | Units::Centimetres) => {
+                Err(either_way(whole, decimals, unit.name()))
+            }
+            _ => Ok(()),
+        }
     }
 
     /// Refuses what follows a length unless it may be the next part of it.
@@ -368,18 +395,12 @@ impl Reader {
         if decimals.len() > MOST_DECIMALS {
             return Err(too_many_digits());
         }
-        // A comma before exactly three digits is a thousands mark to one half of the world.
-        if mark == ','
-            && decimals.len() == 3
-            && (1..=3).contains(&whole.len())
-            && !whole.starts_with('0')
-        {
-            return Err(Complaint::new(format!(
-                "could be {whole}.{decimals} or {whole}{decimals}"
-            ))
-            .help(format!(
-                "write {whole}.{decimals} or {whole}{decimals}, whichever is meant"
-            )));
+        // A mark before exactly three digits is a thousands mark to one half of the world.
+        if decimals.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0') {
+            if mark == ',' {
+                return Err(either_way(whole, &decimals, ""));
+            }
+            self.thousands = Some((whole.to_string(), decimals.clone()));
         }
         let before = self.at;
         self.spaces();
@@ -457,8 +478,7 @@ impl Reader {
         }
         let unit = Named::from_word(&word).ok_or_else(|| {
             if word.eq_ignore_ascii_case("e") {
-                Complaint::new("is written with an exponent")
-                    .help("write the number out, like 1000")
+                exponent()
             } else {
                 Complaint::new(format!("has a unit that is not known, \"{word}\""))
                     .help("units are mm, cm, m, in, ft, yd")
@@ -469,6 +489,23 @@ impl Reader {
         }
         Ok(Some(unit))
     }
+}
+
+/// A decimal mark or one between thousands? Both as they would be written without doubt.
+fn either_way(whole: &str, decimals: &str, unit: &str) -> Complaint {
+    let space = if unit.is_empty() { "" } else { " " };
+    let short = decimals.trim_end_matches('0');
+    let point = if short.is_empty() { "" } else { "." };
+    let (one, other) = (
+        format!("{whole}{point}{short}{space}{unit}"),
+        format!("{whole}{decimals}{space}{unit}"),
+    );
+    Complaint::new(format!("could be {one} or {other}"))
+        .help(format!("write {one} or {other}, whichever is meant"))
+}
+
+fn exponent() -> Complaint {
+    Complaint::new("is written with an exponent").help("write the number out, like 1000")
 }
 
 /// Refuses `unit` after `larger` unless the two make one length, like feet and inches.

@@ -165,6 +165,11 @@ fn refusals_say_what_would_be_right() {
         ("97 cm x", "after the length"),
         ("97 furlongs", "units are mm, cm, m, in, ft, yd"),
         ("1e3", "with an exponent"),
+        ("1e5 cm", "with an exponent"),
+        ("1.5E-3 m", "with an exponent"),
+        ("1.500 mm", "could be 1.5 mm or 1500 mm"),
+        ("12.345 cm", "could be 12.345 cm or 12345 cm"),
+        ("1,500", "could be 1.5 or 1500"),
         ("5.", "no digits after"),
         ("38.5 3/8 in", "no unit between"),
         ("38.5⅜ in", "either"),
@@ -185,6 +190,19 @@ fn refusals_say_what_would_be_right() {
         assert!(said.contains(part), "{text}: {said}");
     }
     assert!(refused(&"9".repeat(100_000)).len() < 200);
+    for plain in [
+        "0.975 m",
+        "1.523 m",
+        "38.375 in",
+        "0.500 mm",
+        "1500.125 mm",
+        "1.5000 cm",
+    ] {
+        let read = Units::Centimetres.read(plain, Rounding::Up);
+        assert!(read.is_ok(), "{plain}: {read:?}");
+    }
+    let number = Ratio::read("1e5").unwrap_err();
+    assert!(number.what.contains("with an exponent"), "{number}");
 }
 
 #[test]

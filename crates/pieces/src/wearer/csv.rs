@@ -482,7 +482,9 @@ impl<'a> File<'a> {
                 let help = "write a length above zero, or leave the cell blank if it was not taken";
                 return Err(self.fault(row, Some(at), what, help));
             }
-            wearer.take(key, units, reading);
+            let about = format!("{} of {}", at.heading, wearer.name);
+            let span = self.cell(row, at.number);
+            wearer.take(key, units, reading, span, &about);
         }
         if let Some(size) = size {
             wearer.fill_in(size);

@@ -92,26 +92,32 @@ fn a_table_of_the_job_is_a_wearer() {
     assert_eq!(ilka.measurement("waist_girth"), Some(cm(76)));
     assert_eq!(ilka.measurement("cuff"), Some(Length::INCH * 6));
     assert_eq!(ilka.warnings.len(), 1);
+    let warning = &ilka.warnings[0];
+    assert_eq!(warning.key, "wearer.Ilka.skirt_length");
     assert!(
-        ilka.warnings[0].starts_with("Ilka, skirt length: 38 cm is short"),
-        "{:?}",
-        ilka.warnings
+        warning
+            .what
+            .starts_with("38 cm is short for a skirt length")
     );
+    assert!(warning.span.is_some());
 
-    let error = from(vec![entry("hip_grith", number("101"), 7)]).unwrap_err();
+    let refuse = |entries| from(entries).unwrap_err().remove(0);
+    let error = refuse(vec![entry("hip_grith", number("101"), 7)]);
     assert_eq!(error.span, Some(Span { start: 7, end: 12 }));
     assert!(error.help.contains("\"hip_girth\""), "{error}");
-    let error = from(vec![entry(
-        "size",
-        Value::Text("EN 13402-3 bust 90".into()),
-        7,
-    )])
-    .unwrap_err();
+    let no_such_size = Value::Text("EN 13402-3 bust 90".into());
+    let error = refuse(vec![entry("size", no_such_size, 7)]);
     assert_eq!(
         (error.key.as_str(), error.span),
         ("wearer.Ilka.size", Some(Span { start: 13, end: 16 }))
     );
-    assert!(from(vec![entry("hip_girth", number("0"), 7)]).is_err());
+    let errors = from(vec![
+        entry("hip_girth", number("0"), 7),
+        entry("wiast_girth", number("72"), 17),
+        entry("skirt_length", number("-9"), 27),
+    ])
+    .unwrap_err();
+    assert_eq!(errors.len(), 3, "{errors:?}");
 }
 
 #[test]

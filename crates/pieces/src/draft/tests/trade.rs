@@ -388,3 +388,100 @@ fn sectors_lie_as_they_take_less_cloth() {
     assert_eq!(one_way.pieces[0].cut, upright.pieces[0].cut);
     assert_eq!(note(&one_way), "");
 }
+
+#[test]
+fn corners_that_are_all_allowance_are_cut_off() {
+    // Geometry: a side that falls 30 cm over 270 leaves a corner of 6.3 degrees at the hem, and seams
+    // of 1 cm would meet 1 / sin 3.2 = 18 cm beyond the finished corner. It is cut off 1 cm beyond.
+    let steep = vec![
+        ("top_width", number("20")),
+        ("hem_width", number("560")),
+        ("length", number("30")),
+        ("hem", number("1")),
+        ("side", number("1")),
+    ];
+    let piece = &Room::new().draw("trapezoid", steep).pieces[0];
+    assert!(size(piece).0 <= 5_600_000 + 2 * 30_000, "{:?}", size(piece));
+    // The same where the sizes are those of the cut edge: no corner lies more than three allowances
+    // from the finished one.
+    let flared = vec![("drape", text("soft")), ("flare", text("600 cm"))];
+    let panel = &Room::new().draw("panel skirt", flared).pieces[0];
+    assert_eq!(panel.cut.points().len(), 6);
+    let finished: Vec<Point> = panel.finished[0].stretches().map(|(p, _)| p).collect();
+    for corner in panel.cut.points() {
+        let nearest = finished.iter().map(|f| {
+            let d = corner.minus(*f);
+            (d.x as f64).hypot(d.y as f64)
+        });
+        assert!(
+            nearest.fold(f64::INFINITY, f64::min) <= 30_002.0,
+            "{corner:?}"
+        );
+    }
+    let wide = vec![("sweep", number("900")), ("gores", number("4"))];
+    let error = Room::new().refuse("gored skirt", wide);
+    assert!(error.what.contains("more than 45 degrees"), "{error}");
+    assert!(error.help.contains("more gores"), "{error}");
+}
+
+#[test]
+fn strips_are_as_long_as_they_can_be_chalked() {
+    // Geometry: 71.7 x 1.7 = 121.89 cm is marked as 121.9 cm; 121.9 x 1.7 = 207.23 as 207.3 cm, and its
+    // halves as 103.7 cm each.
+    let mut room = Room::new();
+    let waist = Length::from_mm(717);
+    room.wearer.measurements.insert("waist_girth".into(), waist);
+    let entries = vec![("tiers", number("2")), ("fullness", number("1.7"))];
+    let drafted = room.draw("gathered skirt", entries);
+    let widths: Vec<i64> = drafted.pieces.iter().map(|p| size(p).0).collect();
+    assert_eq!(widths, [1_219_000 + 20_000, 1_037_000 + 20_000]);
+    assert!(
+        drafted.notes[0].contains("1 strip makes a ring of 121.9 cm"),
+        "{:?}",
+        drafted.notes
+    );
+    assert!(
+        drafted.notes[1].contains("2 strips make a ring of 207.4 cm"),
+        "{:?}",
+        drafted.notes
+    );
+}
+
+#[test]
+fn numbers_that_look_like_another_unit_are_asked_about() {
+    let doubts = |draft: &str, entries: Vec<(&str, Value)>| {
+        let found = doubts(
+            find(draft).unwrap(),
+            &table(entries),
+            "make[1]",
+            Units::Centimetres,
+        );
+        found
+            .into_iter()
+            .map(|d| (d.key, d.what))
+            .collect::<Vec<_>>()
+    };
+    let band = Value::Table(table(vec![("elastic", number("25"))]));
+    let found = doubts(
+        "panel skirt",
+        vec![
+            ("hem", number("25")),
+            ("side", text("25 cm")),
+            ("top", number("10")),
+            ("band", band),
+        ],
+    );
+    let keys: Vec<&str> = found.iter().map(|(key, _)| key.as_str()).collect();
+    assert_eq!(keys, ["make[1].hem", "make[1].top", "make[1].band.elastic"]);
+    assert!(
+        found[0]
+            .1
+            .ends_with("25 mm would be 2.5 cm: write \"25 mm\" if that is meant"),
+        "{found:?}"
+    );
+    assert_eq!(
+        doubts("circle skirt", vec![("length", number("40"))]).len(),
+        1
+    );
+    assert_eq!(doubts("rectangle", vec![("length", number("40"))]), []);
+}

@@ -155,9 +155,13 @@ impl<'a> Walk<'a> {
                 "write it with one decimal point, like 2.5",
             ));
         }
+        if after.is_some_and(|c| c.eq_ignore_ascii_case(&'e')) {
+            let what = format!("{digits} is written with an exponent");
+            return Err(problem(self.at, what, "write the number out, like 1000"));
+        }
         if after.is_some_and(|c| c.is_ascii_alphabetic() || c == '_') {
             let what = format!("a letter stands right after {digits}");
-            let help = "write numbers without a unit or exponent, and * to multiply";
+            let help = "write numbers without a unit, and * to multiply";
             return Err(problem(self.at, what, help));
         }
         self.out.push_str(&format!("{{{digits}}}"));
@@ -314,7 +318,7 @@ mod tests {
             ("()", 1, "no value before \")\""),
             ("w 2", 2, "no operator before 2"),
             ("2w", 0, "a letter stands right after 2"),
-            ("1e5", 0, "a letter stands right after 1"),
+            ("1e5", 0, "1 is written with an exponent"),
             ("w (2)", 0, "w is not a function"),
             ("3 (2)", 2, "no operator before this parenthesis"),
             ("1.2.3 + w", 0, "1.2.3 is not a number"),
