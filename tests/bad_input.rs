@@ -367,11 +367,12 @@ fn a_file_that_is_no_list_of_wearers_says_so() {
     place.write("job.toml", job);
     std::fs::write(
         place.path("troupe.csv"),
-        [0x50, 0x4b, 0x03, 0x04, 0xff, 0xfe],
+        b"name,low_waist_girth\nIlka,88\n\xaf\xbfaneta,80\n",
     )
     .unwrap();
     let run = place.run(&["plan", "job.toml"]);
     assert!(run.err.contains("troupe.csv is not a text file"), "{run:?}");
+    assert!(run.err.contains("in line 3"), "{run:?}");
     assert!(run.err.contains("a spreadsheet"), "{run:?}");
 }
 

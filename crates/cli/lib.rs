@@ -3,8 +3,9 @@
 //! The `lengthwise` command and whatever else shows answers call the same function:
 //! [`answer::answer_job`] takes a settled [`job::Job`] and gives an [`answer::Answered`], and prints
 //! nothing. Around it: [`job`] reads what a person wrote and says what is wrong with it
-//! ([`message`]); [`answer::schema`] is the answer file; [`report`] puts it in words, [`output`]
-//! writes it, [`progress`] passes the time; [`args`] and [`commands`] are the command line.
+//! ([`message`]); [`answer::schema`] is the answer file; [`report`] puts it in words, [`lines`] sets
+//! them, [`output`] writes files, [`progress`] passes the time; [`args`] and [`commands`] are the
+//! command line.
 //!
 //! Read [`job`] first, then [`answer`].
 //!

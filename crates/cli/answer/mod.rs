@@ -146,10 +146,11 @@ impl<'a> DraftedJob<'a> {
     /// # Errors
     /// A failure of the program.
     pub fn answer(self, effort: &Effort, progress: &mut dyn Progress) -> Result<Answered, Trouble> {
+        let job = self.job;
         self.laid(effort, &mut |fabric, problem| {
             let mut about = About::new(&fabric.name, progress);
             nesting::plan(problem, &effort.budget(), &mut about)
-                .map_err(|error| trouble(&fabric.name, error))
+                .map_err(|error| trouble(job, &fabric.name, error))
         })
     }
 
@@ -198,12 +199,13 @@ impl<'a> DraftedJob<'a> {
 
 /// Sizes beyond all cloth are the job's doing; any other failure here is the program's, since what
 /// cannot be laid has been refused before.
-fn trouble(fabric: &str, error: PlanError) -> Trouble {
+fn trouble(job: &Job, fabric: &str, error: PlanError) -> Trouble {
     match error {
         PlanError::TooLong => Refused::plain(
             format!("the pieces of {fabric} take thousands of kilometres of cloth"),
             "check the sizes and the copies, or split the job",
         )
+        .warned(&job.warnings)
         .into(),
         error => Trouble::Internal(format!("{fabric}: {error}")),
     }

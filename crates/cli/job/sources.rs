@@ -185,13 +185,14 @@ pub fn read_text(path: &Path, kind: Kind) -> Result<String, Refused> {
         ));
     }
     String::from_utf8(bytes).map_err(|error| {
-        Refused::plain(
-            format!(
-                "{name} is not a text file: byte {} is not UTF-8",
-                error.utf8_error().valid_up_to() + 1
-            ),
-            kind.form(),
-        )
+        let good = error.utf8_error().valid_up_to();
+        let before = &error.as_bytes()[..good];
+        let line = 1 + before.iter().filter(|&&byte| byte == b'\n').count();
+        let what = format!(
+            "{name} is not a text file: byte {}, in line {line}, is not UTF-8",
+            good + 1
+        );
+        Refused::plain(what, kind.form())
     })
 }
 
