@@ -371,6 +371,21 @@ fn half_a_second_can_be_asked_for() {
     }
 }
 
+/// What looks odd is told with its place, and an answer is checked far from the folder of its job.
+#[test]
+fn an_answer_with_a_doubt_holds_wherever_its_job_was() {
+    let place = Place::new();
+    std::fs::create_dir(place.path("jobs")).unwrap();
+    place.write("jobs/job.toml", &job("have = 1.5"));
+    let run = place.run(&["plan", "jobs/job.toml"]);
+    assert_eq!(run.code, 3, "{run:?}");
+    let answer = place.json("jobs/job-layout/answer.json");
+    let note = answer["notes"][0].as_str().unwrap();
+    assert!(note.starts_with("job.toml, line 4"), "{note}");
+    let check = place.run(&["check", "jobs/job-layout/answer.json"]);
+    assert_eq!(check.code, 0, "{check:?}");
+}
+
 #[test]
 fn a_file_that_is_no_answer_is_code_2() {
     let place = Place::new();

@@ -277,7 +277,15 @@ fn told(sources: &Sources, warnings: Vec<InputError>) -> Vec<String> {
     let mut told: Vec<String> = warnings
         .into_iter()
         .take(MOST_TOLD)
-        .map(|warning| Fault::new(sources, warning).to_string())
+        .map(|warning| {
+            let mut doubt = Fault::new(sources, warning);
+            if let Some(place) = &mut doubt.place {
+                // Without folders: it goes into the answer, which is passed on and read elsewhere.
+                let name = Path::new(&place.file).file_name();
+                place.file = name.map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+            }
+            doubt.to_string()
+        })
         .collect();
     if more > 0 {
         told.push(format!("... and {more} more numbers that look odd"));
