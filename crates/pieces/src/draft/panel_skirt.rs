@@ -189,6 +189,14 @@ impl Draft for PanelSkirt {
             );
             front_length
         };
+        let sewn = options.choice("sides", &["hemmed", "sewn"], "hemmed")? == "sewn";
+        if sewn && back_length != front_length {
+            drafted.notes.push(format!(
+                "The side edges of front and back differ by {}: sew the side seams from the top and let \
+                 the hem run out between the two lengths.",
+                write(Length::from_um((back_length - front_length).um().abs()))
+            ));
+        }
         if !back_length.is_positive() {
             let help = format!("the front is {} long", brief.shown_in.write(front_length));
             let what = "nothing is left of the back";
@@ -198,7 +206,7 @@ impl Draft for PanelSkirt {
             top: options.allowance("top", SEAM)?,
             hem: options.allowance("hem", NARROW_HEM)?,
             side: options.allowance("side", SEAM)?,
-            sewn: options.choice("sides", &["hemmed", "sewn"], "hemmed")? == "sewn",
+            sewn,
         };
         let soft = match options.choice("drape", &["crisp", "soft"], "")? {
             "" => brief.fabric.drape == Drape::Soft,

@@ -171,6 +171,20 @@ fn a_gore_by_geometry() {
     let drafted = Room::new().draw("gored skirt", entries);
     let gore = &drafted.pieces[0];
     assert_eq!(gore.copies, 6);
+    // Seam edges of neighbouring gores are equally long, and their notches meet.
+    let sides: Vec<f64> = gore
+        .cut
+        .edges()
+        .map(|(a, b)| Path::open(&[a, b]).length_um())
+        .collect();
+    assert!((sides[1] - sides[3]).abs() < 1e-6);
+    let seams: Vec<i64> = gore
+        .notches
+        .iter()
+        .filter(|n| n.label == "seam")
+        .map(|n| n.at.y)
+        .collect();
+    assert_eq!(seams[0], seams[1]);
     let expected = [(0, 0), (430_000, 0), (290_000, 745_000), (140_000, 745_000)];
     assert_eq!(gore.cut.points(), expected.map(|(x, y)| Point::new(x, y)));
     // With allowances above and below, the finished lines stay 12 and 40 cm.
@@ -325,6 +339,14 @@ fn a_back_measured_and_set_is_told() {
         let notes = room.draw("panel skirt", entries).notes;
         notes.iter().any(|note| note.contains(words))
     };
+    // Sewn to each other, side edges of 97 and 99 cm do not come out even.
+    let sewn = || vec![("sides", text("sewn"))];
+    assert!(says(
+        &room,
+        sewn(),
+        "side edges of front and back differ by 2 cm"
+    ));
+    assert!(!says(&room, vec![], "side edges"));
     let longer = || vec![("back_longer", number("4"))];
     assert!(says(&room, longer(), "of 99 cm that was taken is not used"));
     assert!(!says(&room, vec![("back_longer", number("2"))], "not used"));
