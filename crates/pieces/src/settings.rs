@@ -5,12 +5,13 @@
 
 mod nearest;
 mod read;
+mod value;
 
 #[cfg(test)]
 mod tests;
 
 pub use nearest::{known_names, nearest};
-pub use read::LengthOrShare;
+pub use value::LengthOrShare;
 
 /// A stretch of the source text, in bytes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]

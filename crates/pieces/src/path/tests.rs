@@ -1,6 +1,8 @@
 //! Containment is tested against points sampled on the true curve and moved onto a grid of 1/1024 um
 //! towards the inside of the piece, with an exact winding test that shares nothing with the module.
 
+use std::f64::consts::FRAC_PI_2;
+
 use proptest::prelude::*;
 
 use super::*;
