@@ -1,41 +1,25 @@
 //! A cloth in bands: how a long cloth is cut for the page, and what one band shows.
 //!
 //! Each band is a window on the cloth with rulers of its own. A piece that crosses a break is drawn in
-//! both bands, clipped, and labelled in the one that shows most of it. Around the window lie a lane
-//! above (selvedge words, numbers of small pieces), a lane below (ends of the cloth) and rulers.
+//! both bands, clipped, with a sign at the break on both sides; it is labelled where most of it is seen
+//! and in its other part too if that holds its words. What lies around the window is in `edges`.
 
 use pieces::{Length, Units};
 
 use crate::drawing::Drawn;
-use crate::font;
+use crate::edges::{AROUND, BEFORE, LANE_ABOVE};
 use crate::frame::{ClothFrame, PieceFrame};
 use crate::labels;
-use crate::paper::{PagePath, Rect, Spot};
+use crate::list::List;
+use crate::paper::{Rect, Spot};
 use crate::room::{CLEARANCE, Room};
-use crate::ruler::{DEPTH, Ruler, Side};
-use crate::scene::{Anchor, Fill, Ink, Scene, Text};
+use crate::ruler::DEPTH;
+use crate::scene::{Fill, Ink, Scene};
 use crate::sheet::Placed;
 use crate::style::{BEYOND, CLOTH, DARK, FLAW, LEFT_OVER, QUIET, SELVEDGE};
 use crate::view::View;
 use crate::words;
 
-/// Paper left of the window: ruler across, words of a break.
-const BEFORE: f64 = 12.5;
-/// Paper right of the window: words of a break.
-const AFTER: f64 = 5.0;
-/// Lane above the upper ruler: two rows of numbers.
-const LANE_ABOVE: f64 = 5.0;
-/// Lane below the lower ruler: two rows of words.
-const LANE_BELOW: f64 = 6.2;
-/// Words in the lanes.
-const WORDS: f64 = 2.1;
-
-/// Paper around a window, both ways.
-pub(crate) const AROUND: (f64, f64) = (BEFORE + AFTER, LANE_ABOVE + LANE_BELOW + 2.0 * DEPTH);
-
-const END_NEEDED: Ink = Ink::solid(DARK, 0.5);
-const END_THERE: Ink = Ink::dashed(DARK, 0.4, "2.4 0.9");
-const BREAK: Ink = Ink::dashed(QUIET, 0.2, "0.4 0.8");
 const OVER: Ink = Ink::dashed(QUIET, 0.2, "3 0.8 0.5 0.8");
 
 /// A stretch of cloth from `from` to `to`, micrometres.
@@ -70,15 +54,6 @@ pub(crate) fn split(drawn: Length, count: i64, units: Units) -> Vec<Band> {
     bands
 }
 
-/// A piece that got a number instead of, or beside, its words.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Listed {
-    pub(crate) number: usize,
-    pub(crate) line: String,
-    /// False if the number found no place on the drawing.
-    pub(crate) shown: bool,
-}
-
 /// One band being drawn.
 pub(crate) struct Window<'v, 'a> {
     pub(crate) view: &'v View<'a>,
@@ -93,8 +68,19 @@ pub(crate) struct Window<'v, 'a> {
     pub(crate) texts_seen: usize,
     /// Where the cloth or the length needed ends.
     pub(crate) ends: Vec<Rect>,
-    /// What ruler numbers stay off: the ends, and leader lines.
+    /// What ruler numbers stay off: leader lines.
     pub(crate) keep_clear: Vec<Rect>,
+    /// Numbers of the rulers above and below, where they stand if nothing is in their way.
+    pub(crate) ruler_numbers: Vec<Rect>,
+}
+
+/// What a band shows of a piece.
+pub(crate) struct Part<'p, 'd> {
+    pub(crate) piece: &'p Drawn<'d>,
+    /// True in the band that shows most of it, which has to say what it is.
+    pub(crate) home: bool,
+    /// Whether it goes on in the band before, and in the one after.
+    pub(crate) goes_on: (bool, bool),
 }
 
 /// Paper that a band takes, both ways.
@@ -106,14 +92,14 @@ pub(crate) fn outer_size(view: &View<'_>, band: Band, scale: f64) -> (f64, f64) 
     )
 }
 
-/// Draws a band with its upper left outer corner at `corner`; numbers go on after `listed`.
-pub(crate) fn draw(
+/// Draws a band with its upper left outer corner at `corner`; numbers are those of `list`.
+pub(crate) fn draw<'a>(
     scene: &mut Scene,
-    view: &View<'_>,
+    view: &View<'a>,
     bands: &[Band],
     index: usize,
     (corner, scale): (Spot, f64),
-    listed: &mut Vec<Listed>,
+    list: &mut List<'a>,
 ) {
     let band = bands[index];
     let origin = corner.plus(BEFORE, LANE_ABOVE + DEPTH);
@@ -140,14 +126,16 @@ pub(crate) fn draw(
         texts_seen: 0,
         ends: Vec::new(),
         keep_clear: Vec::new(),
+        ruler_numbers: Vec::new(),
     };
+    window.ruler_numbers = window.numbers_above_and_below();
     window.cloth(scene);
     let pieces: Vec<Drawn<'_>> = view
         .sheet
         .placed
         .iter()
         .filter(|p| reaches(p, band))
-        .map(|p| Drawn::new(p, &frame))
+        .map(|p| Drawn::new(p, &frame, view.plain))
         .collect();
     for piece in pieces.iter().filter(|p| p.bounds.overlaps(rect)) {
         piece.draw(scene, view, clip);
@@ -164,12 +152,20 @@ pub(crate) fn draw(
         window.selvedge_words(scene);
     }
     window.breaks(scene, index + 1 < bands.len());
+    window.broken_off(scene, index + 1 < bands.len());
     window.left_over(scene);
-    let home: Vec<&Drawn<'_>> = pieces
+    let parts: Vec<Part<'_, '_>> = pieces
         .iter()
-        .filter(|p| home_band(p.placed, bands) == Some(index))
+        .map(|piece| {
+            let (low, high) = along(piece.placed);
+            Part {
+                piece,
+                home: home_band(piece.placed, bands) == Some(index),
+                goes_on: (low < band.from as f64, high > band.to as f64),
+            }
+        })
         .collect();
-    window.labels(scene, &home, listed);
+    window.labels(scene, &parts, list);
     window.rulers(scene);
 }
 
@@ -187,7 +183,7 @@ fn along(placed: &Placed<'_>) -> (f64, f64) {
 
 fn reaches(placed: &Placed<'_>, band: Band) -> bool {
     let (low, high) = along(placed);
-    low <= band.to as f64 && high >= band.from as f64
+    low < band.to as f64 && high > band.from as f64
 }
 
 /// The band that shows most of the piece; the first of several.
@@ -248,134 +244,6 @@ impl Window<'_, '_> {
         }
     }
 
-    /// Lines where the length needed and the cloth end, and their words in the lane below.
-    fn ends(&mut self, scene: &mut Scene) {
-        let sheet = self.view.sheet;
-        let mut ends = vec![(
-            sheet.needed,
-            format!("length needed {}", sheet.units.write_up(sheet.needed)),
-            END_NEEDED,
-        )];
-        if let Some(there) = self.view.there {
-            let what = if sheet.on_hand.is_some() {
-                "cloth ends"
-            } else {
-                "bought cloth ends"
-            };
-            if there == sheet.needed {
-                ends[0].1.push_str(", cloth ends");
-            } else {
-                ends.push((
-                    there,
-                    format!("{what} {}", sheet.units.write_down(there)),
-                    END_THERE,
-                ));
-            }
-        }
-        for (at, words, ink) in ends {
-            let last = self.band.to == self.view.drawn.um();
-            if at.um() <= self.band.from || at.um() > self.band.to && !last {
-                continue;
-            }
-            let x = self.frame.spot(0.0, at.um() as f64).x;
-            let (top, foot) = (self.rect.y - DEPTH, self.rect.bottom() + DEPTH - 0.6);
-            scene.stroke(
-                vec![PagePath::line(
-                    Spot::new(x, self.rect.y - 1.6),
-                    Spot::new(x, foot),
-                )],
-                ink,
-                None,
-                true,
-            );
-            self.ends
-                .push(Rect::new(x - 0.5, top, 1.0, self.rect.h + 2.0 * DEPTH));
-            self.keep_clear.extend(self.ends.last().copied());
-            self.word_below(scene, x, &words);
-        }
-    }
-
-    /// A word in the lane below, as near to `x` as the page and the other words let it.
-    fn word_below(&mut self, scene: &mut Scene, x: f64, words: &str) {
-        let most = self.rect.right() + AFTER;
-        let least = self.rect.x - BEFORE;
-        let width = font::width(words, WORDS, false);
-        for row in 0..2 {
-            let y = self.rect.bottom() + DEPTH + WORDS * 0.98 + f64::from(row) * 3.0 + 0.1;
-            for start in [x - width / 2.0, x - width, x] {
-                let start = start.min(most - width).max(least);
-                let text = Text::new(Spot::new(start, y), WORDS, Anchor::Start, words);
-                let bounds = text.bounds();
-                if self
-                    .lane_taken
-                    .iter()
-                    .all(|r| !r.overlaps(bounds.inflated(0.3)))
-                {
-                    self.lane_taken.push(bounds);
-                    scene.text(text);
-                    return;
-                }
-            }
-        }
-    }
-
-    fn selvedge_words(&mut self, scene: &mut Scene) {
-        let fabric = &self.view.sheet.fabric;
-        let write = |l| self.view.sheet.units.write(l);
-        let (left, right) = fabric.usable_width();
-        let mut choices = Vec::new();
-        if fabric.selvedge.is_positive() {
-            let edge = format!("selvedge {}", write(fabric.selvedge));
-            choices.push(format!(
-                "{edge} (hatched), usable width {}",
-                self.view.sheet.units.write_down(right - left)
-            ));
-            choices.push(edge);
-            choices.push("selvedge".to_owned());
-        } else {
-            choices.push("edge of the cloth, no selvedge kept off".to_owned());
-            choices.push("no selvedge".to_owned());
-        }
-        let room = self.rect.w + AFTER;
-        let Some(words) = choices
-            .into_iter()
-            .find(|c| font::width(c, WORDS, false) <= room)
-        else {
-            return;
-        };
-        let at = Spot::new(self.rect.x, self.rect.y - DEPTH - 0.9);
-        let text = Text::new(at, WORDS, Anchor::Start, words).ink(QUIET);
-        self.lane_taken.push(text.bounds());
-        scene.text(text);
-    }
-
-    /// Broken ends and where the cloth goes on.
-    fn breaks(&mut self, scene: &mut Scene, goes_on: bool) {
-        let middle = self.rect.centre().y;
-        let units = self.view.sheet.units;
-        let rect = self.rect;
-        let mut broken = |x: f64, word_x: f64, words: String| {
-            let (a, b) = (
-                Spot::new(x, rect.y - 1.0),
-                Spot::new(x, rect.bottom() + 1.0),
-            );
-            scene.line(a, b, BREAK);
-            let text = Text::new(Spot::new(word_x, middle), WORDS, Anchor::Middle, words);
-            let text = text.turned(true).ink(QUIET);
-            self.keep_clear.push(text.bounds());
-            scene.text(text);
-        };
-        if goes_on {
-            let place = words::place_along(units, Length::from_um(self.band.to));
-            let x = rect.right();
-            broken(x, x + 3.2, format!("continues at {place}"));
-        }
-        if self.band.from > 0 {
-            let place = words::place_along(units, Length::from_um(self.band.from));
-            broken(rect.x, rect.x - BEFORE + 2.4, format!("from {place}"));
-        }
-    }
-
     /// The largest rectangle that is left over, with its size.
     fn left_over(&self, scene: &mut Scene) {
         let Some(bounds) = self.view.left_over else {
@@ -392,11 +260,12 @@ impl Window<'_, '_> {
             Some(self.clip),
             true,
         );
-        if seen.w * 2.0 < rect.w {
+        let last = self.band.to == self.view.drawn.um();
+        if seen.w * 2.0 < rect.w && !(last && self.view.not_drawn().is_some()) {
             return;
         }
         let mut room = Room::inside(seen, &[rect.path().flattened()]);
-        for keep in &self.keep_clear {
+        for keep in &self.ends {
             room.block(keep.inflated(CLEARANCE));
         }
         let size = words::size_down(self.view.sheet.units, bounds.across(), bounds.along());
@@ -418,37 +287,6 @@ impl Window<'_, '_> {
                 }
             }
         }
-    }
-
-    fn rulers(&self, scene: &mut Scene) {
-        let (from, to) = (self.band.from, self.band.to);
-        let units = self.view.sheet.units;
-        let scale = self.frame.scale;
-        let (top, foot) = (Spot::new(self.rect.x, self.rect.y), self.rect.bottom());
-        let keep_clear = &self.keep_clear[..];
-        for (side, start) in [(Side::Above, top), (Side::Below, Spot::new(top.x, foot))] {
-            Ruler {
-                side,
-                start,
-                from,
-                to,
-                scale,
-                units,
-                keep_clear,
-            }
-            .draw(scene);
-        }
-        let to = self.view.sheet.fabric.width.um();
-        Ruler {
-            side: Side::Left,
-            start: top,
-            from: 0,
-            to,
-            scale,
-            units,
-            keep_clear,
-        }
-        .draw(scene);
     }
 }
 

@@ -4,9 +4,10 @@
 //! beside a cloth or a broad one below it, and so that it is known before drawing whether they fit.
 
 use crate::font;
-use crate::paper::{PagePath, Spot};
+use crate::paper::{PagePath, Rect, Spot};
 use crate::scene::{Anchor, Fill, Ink, Scene, Text};
 use crate::style::{FAINT, QUIET};
+use crate::symbols::{BADGE, badge, badge_size, badge_text};
 
 /// Width of a column on paper, mm: so much that two metres of cloth at 1:10 stand beside one on A4.
 pub(crate) const COLUMN: f64 = 58.0;
@@ -95,7 +96,7 @@ impl Row {
                 (lines.len() + extra) as f64 * FACT * 1.45
             }
             Row::Key { lines, .. } => (lines.len() as f64 * SMALL * 1.35).max(SWATCH.1) + 0.9,
-            Row::Item { lines, .. } => lines.len() as f64 * SMALL * 1.35 + 0.3,
+            Row::Item { lines, .. } => lines.len() as f64 * SMALL * 1.35 + 0.6,
             Row::Rule => 2.8,
             Row::Gap(height) => *height,
         }
@@ -142,8 +143,11 @@ impl Row {
             }
             Row::Item { number, lines } => {
                 let base = SMALL * 1.0;
-                let spot = Spot::new(at.x + 6.0, y + base);
-                scene.text(Text::new(spot, SMALL, Anchor::End, number.to_string()).bold());
+                let (w, h) = badge_size(&number.to_string());
+                let middle = Spot::new(at.x + 3.4, y + base - SMALL * 0.365);
+                let place = Rect::new(middle.x - w / 2.0, middle.y - h / 2.0, w, h);
+                scene.stroke(vec![badge(place)], BADGE, None, false);
+                scene.text(badge_text(place, *number));
                 for line in lines {
                     let spot = Spot::new(at.x + 8.0, y + base);
                     scene.text(Text::new(spot, SMALL, Anchor::Start, line.clone()));
@@ -224,7 +228,7 @@ pub(crate) fn width_of(columns: usize) -> f64 {
 /// A sign that is a filled field.
 pub(crate) fn field(fill: Fill, ink: Ink) -> Sign {
     Box::new(move |scene, at| {
-        let rect = crate::paper::Rect::new(at.x, at.y, SWATCH.0, SWATCH.1);
+        let rect = Rect::new(at.x, at.y, SWATCH.0, SWATCH.1);
         scene.fill(vec![rect.path()], Fill::Plain(crate::style::CLOTH), None);
         scene.fill(vec![rect.path()], fill.clone(), None);
         scene.stroke(vec![rect.path()], ink, None, false);

@@ -4,16 +4,14 @@
 //! clipping a broad line to the piece, so that it is plain whose hem it is where two pieces share an
 //! edge).
 
-use pieces::NotchKind;
-
 use crate::frame::{ClothFrame, PieceFrame};
 use crate::labels::{SmallWord, Wanted};
 use crate::paper::{PagePath, Rect, Spot, is_inside, nearest_on};
 use crate::room::{CLEARANCE, Room};
-use crate::scene::{Fill, Ink, Scene, Shape};
+use crate::scene::{Ink, Scene, Shape};
 use crate::sheet::Placed;
 use crate::style::{CLOTH, DARK, QUIET};
-use crate::symbols::{NOTCH_DEPTH, notch};
+use crate::symbols::{Mark, NOTCH_DEPTH};
 use crate::view::View;
 use crate::words;
 
@@ -36,14 +34,15 @@ pub(crate) struct Drawn<'a> {
     finished: Vec<PagePath>,
     hem: Option<PagePath>,
     guides: Vec<(PagePath, &'a str)>,
-    notches: Vec<(NotchKind, &'a str, Vec<PagePath>, Spot)>,
+    notches: Vec<(Mark, &'a str, Vec<PagePath>, Spot)>,
     /// Where the top of the piece points.
     up: Spot,
     pub(crate) bounds: Rect,
 }
 
 impl<'a> Drawn<'a> {
-    pub(crate) fn new(placed: &'a Placed<'a>, cloth: &ClothFrame) -> Self {
+    /// The piece's lines; only its edges and its hem if `plain`.
+    pub(crate) fn new(placed: &'a Placed<'a>, cloth: &ClothFrame, plain: bool) -> Self {
         let frame = PieceFrame::of(placed);
         let piece = placed.piece;
         let mut cut = cloth.piece_path(&frame, &piece.cut_path);
@@ -58,11 +57,14 @@ impl<'a> Drawn<'a> {
         }
         cut.closed = true;
         let chain = cut.flattened();
+        let shown = if plain { 0 } else { usize::MAX };
         let notches = piece
             .notches
             .iter()
-            .filter_map(|mark| {
-                let wish = cloth.piece_spot(&frame, mark.at);
+            .take(shown)
+            .filter_map(|notch| {
+                let mark = Mark::of(notch);
+                let wish = cloth.piece_spot(&frame, notch.at);
                 let (at, along) = nearest_on(&chain, wish)?;
                 let left = Spot::new(along.y, -along.x);
                 let inward = if is_inside(&chain, at.plus(left.x * 0.2, left.y * 0.2)) {
@@ -75,9 +77,9 @@ impl<'a> Drawn<'a> {
                     inward.y * (NOTCH_DEPTH + 2.0),
                 );
                 Some((
-                    mark.kind,
-                    mark.label.as_str(),
-                    notch(mark.kind, at, along, inward),
+                    mark,
+                    notch.label.as_str(),
+                    mark.paths(at, along, inward),
                     word,
                 ))
             })
@@ -87,11 +89,12 @@ impl<'a> Drawn<'a> {
             placed,
             bounds: Rect::around(&chain).unwrap_or_default(),
             cut_outs: piece.cut_outs.iter().map(path).collect(),
-            finished: piece.finished.iter().map(path).collect(),
+            finished: piece.finished.iter().take(shown).map(path).collect(),
             hem: piece.hem.as_ref().map(path),
             guides: piece
                 .guides
                 .iter()
+                .take(shown)
                 .map(|g| (path(&g.path), g.label.as_str()))
                 .collect(),
             notches,
@@ -104,10 +107,8 @@ impl<'a> Drawn<'a> {
     pub(crate) fn draw(&self, scene: &mut Scene, view: &View<'_>, clip: usize) {
         let mut area = vec![self.cut.clone()];
         area.extend(self.cut_outs.iter().cloned());
-        scene.fill(area.clone(), Fill::Plain(CLOTH), Some(clip));
-        if let Some(pattern) = view.wearers.pattern(self.placed.piece.wearer.as_deref()) {
-            scene.fill(area.clone(), Fill::Pattern(pattern), Some(clip));
-        }
+        let fill = view.wearers.fill(self.placed.piece.wearer.as_deref());
+        scene.fill(area.clone(), fill, Some(clip));
         if let Some(hem) = &self.hem {
             let within = scene.clip_within(clip, area.clone());
             let heavy = Ink::solid(DARK, 2.0 * HEM_REACH);
@@ -130,16 +131,11 @@ impl<'a> Drawn<'a> {
             let guides = self.guides.iter().map(|(p, _)| p.clone()).collect();
             scene.stroke(guides, GUIDE, Some(clip), false);
         }
-        for (kind, _, paths, _) in &self.notches {
-            let fill = match kind {
-                NotchKind::Centre => Fill::Plain(DARK),
-                NotchKind::Opening => Fill::Plain(CLOTH),
-                NotchKind::Match | NotchKind::Join => Fill::Nothing,
-            };
+        for (mark, _, paths, _) in &self.notches {
             scene.shape(Shape {
                 paths: paths.clone(),
                 ink: Some(NOTCH),
-                fill,
+                fill: mark.fill(),
                 clip: Some(clip),
                 edge: true,
             });
@@ -150,11 +146,23 @@ impl<'a> Drawn<'a> {
     /// only if asked to: where a strip is narrow they may interrupt a fold line, as on any drawing.
     pub(crate) fn room(&self, window: Rect, off_guides: bool) -> Option<Room> {
         let area = self.bounds.meet(window)?;
-        let mut rings = vec![self.cut.flattened()];
-        rings.extend(self.cut_outs.iter().map(PagePath::flattened));
+        Some(self.room_in(area, off_guides, &|spot| spot))
+    }
+
+    /// The room for words inside the whole piece, seen on a page where every spot is `moved`.
+    pub(crate) fn turned_room(&self, moved: &dyn Fn(Spot) -> Spot) -> Option<Room> {
+        let ring: Vec<Spot> = self.cut.flattened().into_iter().map(moved).collect();
+        Some(self.room_in(Rect::around(&ring)?, false, moved))
+    }
+
+    fn room_in(&self, area: Rect, off_guides: bool, moved: &dyn Fn(Spot) -> Spot) -> Room {
+        let chain =
+            |path: &PagePath| -> Vec<Spot> { path.flattened().into_iter().map(moved).collect() };
+        let mut rings = vec![chain(&self.cut)];
+        rings.extend(self.cut_outs.iter().map(chain));
         let mut room = Room::inside(area, &rings);
         let mut block = |path: &PagePath, clearance: f64| {
-            for pair in path.flattened().windows(2) {
+            for pair in chain(path).windows(2) {
                 room.block_stretch(pair[0], pair[1], clearance);
             }
         };
@@ -169,14 +177,14 @@ impl<'a> Drawn<'a> {
             .iter()
             .flat_map(|n| &n.2)
             .for_each(|p| block(p, CLEARANCE));
-        Some(room)
+        room
     }
 
     /// The words of the piece.
     pub(crate) fn wanted(&self, view: &View<'_>, window: Rect) -> Wanted {
         let units = view.sheet.units;
         let mut small = Vec::new();
-        if let Some(hem) = &self.hem {
+        if let Some(hem) = self.hem.as_ref().filter(|_| !view.plain) {
             small.extend(self.word_at(hem, "hem", HEM_REACH + 1.8, window));
         }
         for (_, label, _, wish) in &self.notches {
@@ -197,7 +205,8 @@ impl<'a> Drawn<'a> {
             size: words::piece_size(units, self.placed.piece),
             copy: words::copy_of(self.placed),
             small,
-            arrow: words::has_arrows(view.sheet.fabric.direction).then_some(self.up),
+            arrow: (words::has_arrows(view.sheet.fabric.direction) && !view.plain)
+                .then_some(self.up),
         }
     }
 

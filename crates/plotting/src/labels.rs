@@ -4,13 +4,13 @@
 //! at their marks (hem, notches, guides). Sizes of type are tried from large to the least that is
 //! legible, for each the block in four, two or one lines, level or reading upwards, and placed as near
 //! to the middle as there is [`Room`]. If the block finds none, the small words give way; if it still
-//! finds none, the piece gets a number and its words go to the list. What was left out is returned, so
-//! that nothing is dropped in silence.
+//! finds none, the piece gets a number and its words go to the list. Signs without their small words
+//! are explained by the key; an arrow that finds no room is put in words.
 
 use crate::font;
 use crate::paper::{Rect, Spot};
 use crate::room::{CLEARANCE, Room};
-use crate::scene::{Anchor, Text};
+use crate::scene::{Anchor, Slope, Text};
 use crate::symbols::GRAIN_HEIGHT;
 
 /// Sizes of type on paper, mm, with the letters that a name may have at each. 1.8 mm (5 point) is the
@@ -27,9 +27,6 @@ const SIZES: [(f64, usize); 9] = [
     (1.8, 14),
     (1.8, 9),
 ];
-
-/// Size of a number that stands for a label.
-pub(crate) const NUMBER: f64 = 1.8;
 
 /// Grain lines on paper, mm: wished and least length in a block.
 const GRAIN_LENGTHS: [f64; 3] = [12.0, 8.0, 5.0];
@@ -69,8 +66,10 @@ pub(crate) struct Given {
     pub(crate) grain: Option<(Spot, Spot)>,
     /// Middle, direction and length of the direction arrow.
     pub(crate) arrow: Option<(Spot, Spot, f64)>,
-    /// Small words that found no room.
-    pub(crate) left_out: Vec<String>,
+    /// How many small words found no room: their signs and the key say enough.
+    pub(crate) left_out: usize,
+    /// Where the top of the piece points, in words, if the arrow found no room.
+    pub(crate) top: Option<&'static str>,
     /// True if the block found no room: the piece needs a number.
     pub(crate) needs_number: bool,
     /// Size of the block's type.
@@ -80,17 +79,26 @@ pub(crate) struct Given {
 impl Given {
     /// True if all words are there and easily read.
     pub(crate) fn is_good(&self) -> bool {
-        !self.needs_number && self.left_out.is_empty() && self.size >= 2.4
+        !self.needs_number && self.top.is_none() && self.left_out == 0 && self.size >= 2.4
     }
 
     /// True if this is the better of two: by its block, then by small words, then by size.
     pub(crate) fn beats(&self, other: &Given) -> bool {
-        let rank = |g: &Given| (g.needs_number, g.left_out.len());
+        let rank = |g: &Given| (g.needs_number, g.top.is_some(), g.left_out);
         rank(self) < rank(other) || (rank(self) == rank(other) && self.size > other.size)
     }
 }
 
 impl Wanted {
+    /// What stays in the piece when its words are elsewhere: small words and the arrow.
+    pub(crate) fn around(&self) -> Wanted {
+        Wanted {
+            small: self.small.clone(),
+            arrow: self.arrow,
+            ..Wanted::default()
+        }
+    }
+
     /// The block in four, two and one lines, in letters no more than `longest` a name.
     fn blocks(&self, longest: usize) -> Vec<Vec<String>> {
         let name = font::shorten_to(&self.name, longest.max(14));
@@ -154,8 +162,8 @@ impl Wanted {
         given
     }
 
-    fn place_small(&self, room: &mut Room, given: &mut Given) -> Vec<String> {
-        let mut left_out = Vec::new();
+    fn place_small(&self, room: &mut Room, given: &mut Given) -> usize {
+        let mut left_out = 0;
         for word in self.small.iter().filter(|w| !w.content.is_empty()) {
             // Two marks side by side share their word.
             let said = given.texts.iter().any(|t| {
@@ -179,9 +187,7 @@ impl Wanted {
                 room.block(place.inflated(CLEARANCE));
                 true
             });
-            if !placed {
-                left_out.push(word.content.clone());
-            }
+            left_out += usize::from(!placed);
         }
         left_out
     }
@@ -226,6 +232,18 @@ impl Wanted {
         false
     }
 
+    /// A place for the block alone, its lines, and the size of type.
+    pub(crate) fn place_words(&self, room: &mut Room) -> Option<(Rect, Vec<String>, f64)> {
+        let middle = room.middle()?;
+        SIZES.into_iter().find_map(|(size, longest)| {
+            self.blocks(longest).into_iter().find_map(|lines| {
+                let (w, h) = text_size(&lines, size, false);
+                let place = room.find(w, h, middle)?;
+                Some((place, lines, size))
+            })
+        })
+    }
+
     fn place_arrow(&self, room: &mut Room, given: &mut Given) {
         let Some(way) = self.arrow else { return };
         let wish = given.grain.map_or_else(
@@ -242,13 +260,14 @@ impl Wanted {
                 return;
             }
         }
-        let word = match (way.x.abs() > way.y.abs(), way.x > 0.0, way.y > 0.0) {
-            (true, true, _) => "top to the right",
-            (true, false, _) => "top to the left",
-            (false, _, true) => "top down the page",
-            (false, _, false) => "top up the page",
-        };
-        given.left_out.push(word.to_owned());
+        given.top = Some(
+            match (way.x.abs() > way.y.abs(), way.x > 0.0, way.y > 0.0) {
+                (true, true, _) => "top to the right",
+                (true, false, _) => "top to the left",
+                (false, _, true) => "top down the page",
+                (false, _, false) => "top up the page",
+            },
+        );
     }
 }
 
@@ -288,7 +307,8 @@ pub(crate) fn texts_in(
             } else {
                 middle.plus(0.0, down)
             };
-            let text = Text::new(at, size, Anchor::Middle, line.clone()).turned(turned);
+            let text =
+                Text::new(at, size, Anchor::Middle, line.clone()).slope(Slope::upright(turned));
             if k < bold { text.bold() } else { text }
         })
         .collect()
@@ -381,7 +401,7 @@ mod tests {
             given
                 .texts
                 .iter()
-                .all(|t| (t.size - 3.2).abs() < 1e-9 && !t.turned)
+                .all(|t| (t.size - 3.2).abs() < 1e-9 && t.slope == Slope::Level)
         );
         assert!(given.grain.is_some_and(|(a, b)| b.x - a.x >= 12.0) && !given.needs_number);
     }
@@ -391,7 +411,7 @@ mod tests {
         let given = wanted().place(&mut room(104.0, 4.0));
         assert_eq!((given.texts.len(), given.needs_number), (1, false));
         let given = wanted().place(&mut room(8.0, 104.0));
-        assert!(given.texts.iter().all(|t| t.turned) && !given.needs_number);
+        assert!(given.texts.iter().all(|t| t.slope == Slope::Upright) && !given.needs_number);
     }
 
     #[test]
@@ -405,6 +425,6 @@ mod tests {
         tiny.arrow = Some(Spot::new(1.0, 0.0));
         let given = tiny.place(&mut room(4.0, 2.0));
         assert!(given.needs_number);
-        assert_eq!(given.left_out, ["hem", "top to the right"]);
+        assert_eq!((given.left_out, given.top), (1, Some("top to the right")));
     }
 }

@@ -6,7 +6,7 @@
 //! meet an edge.
 //!
 //! Read [`sheet`] first (what a drawing is made from), then [`marker`] (one page), `bands` (one stretch
-//! of cloth), `drawing` and `labels` (one piece), `leftover` (what remains).
+//! of cloth) with `edges` round it, `drawing`, `naming` and `labels` (one piece), `leftover` (what remains).
 
 mod bands;
 mod block;
@@ -15,10 +15,12 @@ pub mod comparison;
 #[cfg(test)]
 mod draft_tests;
 mod drawing;
+mod edges;
 mod font;
 mod frame;
 mod labels;
 pub mod leftover;
+mod list;
 pub mod marker;
 mod naming;
 mod page;
@@ -27,6 +29,7 @@ mod room;
 mod ruler;
 mod scene;
 pub mod sheet;
+mod slant;
 mod style;
 mod svg;
 mod symbols;

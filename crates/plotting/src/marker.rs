@@ -1,13 +1,14 @@
 //! [`marker_svg`]: one cloth with its marker on one page, to scale.
 //!
-//! Scales and pages are tried in the order of `page`; on each, the title block beside the
-//! cloth and then below it, with as few bands as the width allows. The first that holds everything is
-//! taken. Where some pieces are then too small even for a number, a larger scale is tried, if it shows
+//! Scales and pages are tried in the order of `page`; on each, the title block beside the cloth and
+//! below it, with as few bands as the width allows. The first that holds everything is taken. Bare
+//! cloth that would cost a scale is broken off. Where some pieces are then too small even for a number, a larger scale is tried, if it shows
 //! them all. A cloth too long for the last of them gets a page of its own height.
 
-use crate::bands::{self, Band, Listed};
+use crate::bands::{self, Band};
 use crate::block::{self, COLUMN, GUTTER, Row};
-use crate::page::{A3, MARGIN, Page, SCALES, choices, larger};
+use crate::list::List;
+use crate::page::{A3, A4, LARGER, MARGIN, Page, SCALES};
 use crate::paper::Spot;
 use crate::scene::{Ink, Scene};
 use crate::sheet::Sheet;
@@ -40,50 +41,79 @@ enum Title {
 
 pub(crate) fn marker_scene(sheet: &Sheet<'_>) -> Scene {
     let wearers = Wearers::of(&[sheet]);
-    let view = View::new(sheet, &wearers);
-    let first = |mut pages: Box<dyn Iterator<Item = (f64, Page)>>, must_name: bool| {
-        pages.find_map(|(scale, page)| {
-            [Title::Beside, Title::Below].into_iter().find_map(|title| {
-                on_page(&view, scale, page, title, false)
-                    .filter(|(_, unnamed)| !must_name || *unnamed == 0)
+    let whole = View::new(sheet, &wearers);
+    let views: Vec<View<'_>> = [Some(whole.clone()), whole.broken_off()]
+        .into_iter()
+        .flatten()
+        .collect();
+    // At each scale the whole cloth is tried first, then without the bare end.
+    let first = |scales: &[f64], must_name: bool| {
+        scales.iter().find_map(|&scale| {
+            views.iter().find_map(|view| {
+                [A4, A3].into_iter().find_map(|page| {
+                    on_either_side(view, scale, page)
+                        .filter(|drawing| !must_name || drawing.unnamed == 0)
+                })
             })
         })
     };
-    let usual = first(Box::new(choices()), false);
-    if let Some((_, unnamed)) = &usual
-        && *unnamed > 0
-        && let Some((better, _)) = first(Box::new(larger()), true)
+    let usual = first(&SCALES, false);
+    if usual.as_ref().is_some_and(|drawing| drawing.unnamed > 0)
+        && let Some(better) = first(&LARGER, true)
     {
-        return better;
+        return better.scene;
     }
     usual
         .or_else(|| {
-            let scale = SCALES[SCALES.len() - 1];
             let own = Page {
                 name: "a page of its own height",
                 height: f64::INFINITY,
                 ..A3
             };
-            on_page(&view, scale, own, Title::Below, true)
+            let shortest = views.last().unwrap_or(&whole);
+            on_page(shortest, SCALES[SCALES.len() - 1], own, Title::Below, true)
         })
-        .map_or_else(Scene::default, |(scene, _)| scene)
+        .map_or_else(Scene::default, |drawing| drawing.scene)
 }
 
-/// The drawing, and how many pieces are left without words and without a number; `None` if it does
-/// not fit.
+/// A page with a marker.
+struct Drawing {
+    scene: Scene,
+    /// Pieces that are left without words and without a number.
+    unnamed: usize,
+    bands: usize,
+}
+
+/// The page with the title beside the cloth or below it, whichever needs fewer breaks.
+fn on_either_side(view: &View<'_>, scale: f64, page: Page) -> Option<Drawing> {
+    let beside = on_page(view, scale, page, Title::Beside, false);
+    if beside.as_ref().is_some_and(|drawing| drawing.bands == 1) {
+        return beside;
+    }
+    let below = on_page(view, scale, page, Title::Below, false);
+    match (beside, below) {
+        (Some(beside), Some(below)) if below.bands < beside.bands => Some(below),
+        (beside, below) => beside.or(below),
+    }
+}
+
+/// The drawing; `None` if it does not fit.
 fn on_page(
     view: &View<'_>,
     scale: f64,
     page: Page,
     title: Title,
     endless: bool,
-) -> Option<(Scene, usize)> {
+) -> Option<Drawing> {
     let (wide, high) = page.inside();
-    let rows = |listed: &[Listed]| -> Vec<Row> {
+    let rows = |list: &List<'_>| -> Vec<Row> {
         let mut rows = title::title_rows(view, &page.words(scale));
         rows.extend(title::wearer_rows(view));
         rows.extend(title::sign_rows(&[view]));
-        rows.extend(title::list_rows(listed));
+        if list.goes_on {
+            rows.push(title::goes_on_row());
+        }
+        rows.extend(list.rows(true));
         rows
     };
     // Columns that the rows take, and what is left for the cloth.
@@ -106,7 +136,8 @@ fn on_page(
         });
         width <= w && height <= h
     };
-    let before = space(&rows(&[]))?;
+    let mut list = List::of(&[view]);
+    let before = space(&rows(&list))?;
     let most = if endless { 10_000 } else { MOST_BANDS };
     let bands = (1..=most)
         .map(|n| bands::split(view.drawn, n, view.sheet.units))
@@ -117,20 +148,12 @@ fn on_page(
     let mut scene = Scene::new(page.width, page.height);
     scene.title = format!("{}: {}", view.sheet.job, words::verdict(view).0);
     scene.definitions = view.wearers.definitions();
-    let mut listed = Vec::new();
     let mut corner = Spot::new(MARGIN, MARGIN);
     for index in 0..bands.len() {
-        bands::draw(
-            &mut scene,
-            view,
-            &bands,
-            index,
-            (corner, scale),
-            &mut listed,
-        );
+        bands::draw(&mut scene, view, &bands, index, (corner, scale), &mut list);
         corner.y += bands::outer_size(view, bands[index], scale).1 + BETWEEN;
     }
-    let rows = rows(&listed);
+    let rows = rows(&list);
     if !endless && !fits(&bands, space(&rows)?) {
         return None;
     }
@@ -141,8 +164,11 @@ fn on_page(
         None,
         false,
     );
-    let unnamed = listed.iter().filter(|l| !l.shown).count();
-    Some((scene, unnamed))
+    Some(Drawing {
+        scene,
+        unnamed: list.unshown,
+        bands: bands.len(),
+    })
 }
 
 fn bands_width(view: &View<'_>, bands: &[Band], scale: f64) -> f64 {

@@ -26,6 +26,8 @@ fn all_jobs() -> Vec<(&'static str, Job)> {
         ("patches", jobs::patches(60)),
         ("few-patches", jobs::patches(7)),
         ("bias", jobs::bias()),
+        ("equal-patches", jobs::equal_patches()),
+        ("much-cloth", jobs::much_cloth()),
     ]
 }
 
@@ -151,30 +153,124 @@ fn curves_are_drawn_as_arcs() {
     }
 }
 
+fn contents(scene: &Scene) -> Vec<String> {
+    scene.texts().map(|t| t.content.clone()).collect()
+}
+
 #[test]
-fn every_piece_is_named_or_numbered_once() {
+fn every_piece_is_named_or_numbered() {
     for count in [1, 12, 60] {
         let job = jobs::many(count, Direction::None);
         let scene = marker_scene(&job.sheet());
-        let named = scene
-            .texts()
-            .filter(|t| t.content.contains(" panel"))
-            .count();
-        assert_eq!(named, count, "also where a piece crosses a break");
+        let words = contents(&scene);
+        let named = words.iter().filter(|w| w.ends_with(" panel")).count();
+        assert!(named >= count, "{named} of {count}");
+        // Each part of a piece that crosses a break bears a sign, and one of them the words.
+        let again = named - count;
+        let numbered = words.iter().filter(|w| w.contains(" panel, ")).count();
+        let crossing = words
+            .iter()
+            .filter(|w| w.starts_with("continues at"))
+            .count()
+            * 3;
+        assert!(again + numbered <= crossing, "{again} and {numbered}");
+        assert_eq!(again + numbered > 0, count == 60, "both parts are labelled");
     }
-    let numbered = jobs::patches(60);
-    let scene = marker_scene(&numbered.sheet());
-    let listed = scene
+}
+
+#[test]
+fn numbers_stand_in_rings_and_equal_pieces_share_one() {
+    let job = jobs::equal_patches();
+    let scene = marker_scene(&job.sheet());
+    let words = contents(&scene);
+    let lines: Vec<&String> = words.iter().filter(|w| w.starts_with("patch, ")).collect();
+    let wanted = |times: i32, whose: &str| format!("patch, {whose}4 \u{d7} 3 cm, \u{d7} {times}");
+    assert_eq!(lines, [&wanted(600, ""), &wanted(50, "Lioba, ")]);
+    // A ring is the only mark with a line round figures in bold.
+    for (number, bearers) in [("1", 600), ("2", 50)] {
+        let texts = scene.texts().filter(|t| t.bold && t.content == number);
+        let in_rings = texts.filter(|text| {
+            scene.shapes().any(|shape| {
+                let ring = crate::paper::Rect::around(&shape.paths[0].flattened());
+                shape.ink.is_some()
+                    && ring.is_some_and(|r| r.contains(text.bounds()) && r.w < 5.0 && r.h < 3.0)
+            })
+        });
+        assert_eq!(in_rings.count(), bearers + 1, "and once in the list");
+    }
+}
+
+#[test]
+fn no_number_stands_for_words_of_edges_alone() {
+    // A strip of 7 cm holds its name on one line and no word beside its marks.
+    let mut job = jobs::one_piece();
+    job.fabric.direction = Direction::None;
+    job.pieces = vec![jobs::strip("Ilka", 70, 450)];
+    let scene = marker_scene(&job.sheet());
+    let words = contents(&scene);
+    assert!(
+        words.iter().any(|w| w.contains("waistband, Ilka")),
+        "{words:?}"
+    );
+    assert!(!words.iter().any(|w| w == "CB" || w == "Numbered pieces"));
+}
+
+#[test]
+fn every_number_of_the_rulers_is_there_also_where_the_cloth_ends() {
+    for (name, job) in all_jobs() {
+        let scene = marker_scene(&job.sheet());
+        // Numbers of the rulers are the only quiet level texts in figures.
+        let mut numbers: Vec<i64> = scene
+            .texts()
+            .filter(|t| t.ink == crate::style::QUIET && t.anchor == crate::scene::Anchor::Middle)
+            .filter_map(|t| t.content.parse().ok())
+            .collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        let step = numbers[1] - numbers[0];
+        for pair in numbers.windows(2) {
+            assert_eq!(pair[1] - pair[0], step, "{name}: {pair:?}");
+        }
+        assert_eq!(numbers[0], 0, "{name}");
+    }
+    // Both rulers have the number at the very end of the cloth.
+    let scene = marker_scene(&jobs::too_short().sheet());
+    let at_the_end = scene.texts().filter(|t| t.content == "100");
+    assert!(at_the_end.count() >= 2);
+}
+
+#[test]
+fn bare_cloth_is_broken_off_before_the_scale_goes_down() {
+    // Geometry: 12 m at 1:10 are longer than three A3 pages; 104 cm and a bit fit A4.
+    let scene = marker_scene(&jobs::much_cloth().sheet());
+    let words = contents(&scene);
+    for wanted in ["1:10 on A4", "1070 cm more not drawn", "cloth ends 1200 cm"] {
+        assert!(words.iter().any(|w| w == wanted), "{wanted}: {words:?}");
+    }
+    let whole = contents(&marker_scene(&jobs::one_dancer().sheet()));
+    assert!(!whole.iter().any(|w| w.contains("not drawn")));
+}
+
+#[test]
+fn a_strip_on_the_bias_is_labelled_along_itself() {
+    let scene = marker_scene(&jobs::bias().sheet());
+    let along: Vec<&str> = scene
         .texts()
-        .filter(|t| t.content.starts_with("patch, "))
-        .count();
-    for number in 1..=listed {
-        let shown = scene
-            .texts()
-            .filter(|t| t.bold && t.content == number.to_string())
-            .count();
-        assert!(shown >= 2, "{number} in the list and on the cloth");
+        .filter(|t| t.slope == crate::scene::Slope::Rising)
+        .map(|t| t.content.as_str())
+        .collect();
+    assert!(along.iter().any(|w| w.contains("waistband")), "{along:?}");
+    assert!(!contents(&scene).iter().any(|w| w == "Numbered pieces"));
+}
+
+#[test]
+fn centre_front_and_centre_back_have_signs_of_their_own() {
+    let words = contents(&marker_scene(&jobs::one_dancer().sheet()));
+    for wanted in ["notch: centre front (CF)", "notch: centre back (CB)"] {
+        assert!(words.iter().any(|w| w == wanted), "{wanted}");
     }
+    use crate::symbols::Mark;
+    assert_ne!(Mark::CentreFront.fill(), Mark::CentreBack.fill());
 }
 
 #[test]

@@ -1,21 +1,26 @@
 //! Which words does each piece of a band get, and where do they go if there is no room inside?
 //!
 //! Every piece that is at home in the band is first asked for room ([`crate::room`]) and served
-//! ([`crate::labels`]). What finds no room goes to the numbered list, with its number inside the piece
-//! or, for the smallest, in a lane beside the cloth at the end of a leader line. Leader lines run
-//! straight across the cloth; they are drawn first, so that all later words keep clear of them.
+//! ([`crate::labels`]), one that lies at 45 degrees along itself ([`crate::slant`]). What finds no room
+//! goes to the numbered list, with its number in a ring inside the piece or, for the smallest, in a
+//! lane beside the cloth at the end of a leader line. Leader lines run straight across the cloth; they
+//! are drawn first, so that all later words keep clear of them. The other part of a piece that crosses
+//! a break gets the same words, or the same number, if it holds them.
 
-use crate::bands::{Listed, Window};
+use crate::bands::{Part, Window};
 use crate::drawing::Drawn;
-use crate::font;
-use crate::labels::{Given, NUMBER, Wanted};
+use crate::labels::{Given, Wanted};
+use crate::list::List;
 use crate::paper::{PagePath, Rect, Spot};
 use crate::room::{CLEARANCE, Room};
 use crate::ruler::DEPTH;
-use crate::scene::{Anchor, Fill, Ink, Scene, Shape, Text};
-use crate::style::{CLOTH, DARK};
-use crate::symbols::{GRAIN_HEIGHT, direction_arrow, grain_line};
-use crate::words;
+use crate::scene::{Fill, Ink, Scene, Shape};
+use crate::slant;
+use crate::style::{CLOTH, DARK, PAGE};
+use crate::symbols::{
+    BADGE, CHEVRON, GOES_ON, GRAIN_HEIGHT, badge, badge_size, badge_text, chevrons,
+    direction_arrow, grain_line,
+};
 
 const GRAIN: Ink = Ink::solid(DARK, 0.18);
 const ARROW: Ink = Ink::solid(DARK, 0.2);
@@ -24,33 +29,44 @@ const LEADER: Ink = Ink::solid(DARK, 0.12);
 /// How far beyond the ruler leader lines and their numbers reach, millimetres, and some.
 const LANES: f64 = 12.0;
 
+/// Farthest that the sign of a break may stand from it, mm.
+const FROM_BREAK: f64 = 4.0;
+
+/// What words in a piece keep clear of besides its own lines.
+#[derive(Clone, Default)]
+struct InTheWay {
+    leaders: Vec<(Spot, Spot)>,
+    signs: Vec<Rect>,
+}
+
 impl Window<'_, '_> {
-    /// Words, grain lines and arrows of the pieces that are at home in this band.
-    pub(crate) fn labels(
+    /// Words, grain lines, arrows and signs of the pieces of this band.
+    pub(crate) fn labels<'a>(
         &mut self,
         scene: &mut Scene,
-        home: &[&Drawn<'_>],
-        listed: &mut Vec<Listed>,
+        parts: &[Part<'_, 'a>],
+        list: &mut List<'a>,
     ) {
-        // Leader lines drawn so far, which all later words keep clear of.
         let mut leaders: Vec<(Spot, Spot)> = Vec::new();
         // Pieces too small for any number come first, so that their lines find a way.
-        let (small, large): (Vec<&Drawn<'_>>, Vec<&Drawn<'_>>) = home
+        let none = InTheWay::default();
+        let (small, large): (Vec<&Part<'_, 'a>>, Vec<&Part<'_, 'a>>) = parts
             .iter()
-            .partition(|p| self.number_place(p, &[]).is_none());
-        for piece in small {
-            let number = listed.len() + 1;
-            let line = words::piece_line(self.view.sheet.units, piece.placed);
-            let leader = self.leader(scene, piece, number);
-            listed.push(Listed {
-                number,
-                line,
-                shown: leader.is_some(),
-            });
+            .partition(|p| self.badge_place(p.piece, &none, &list.widest).is_none());
+        for part in small.iter().filter(|part| part.home) {
+            let number = list.number(part.piece.placed, None);
+            let leader = self.leader(scene, part.piece, number);
+            list.bear(number, leader.is_some());
             leaders.extend(leader);
-            // Its own line is in the way only where it is.
-            if let Some(mut room) = self.room(piece, &leaders, false) {
-                let wanted = piece.wanted(self.view, self.rect);
+        }
+        for part in small {
+            let in_the_way = InTheWay {
+                signs: self.signs_at_breaks(scene, part, &leaders),
+                leaders: leaders.clone(),
+            };
+            list.goes_on |= !in_the_way.signs.is_empty();
+            if let Some(mut room) = self.room(part.piece, &in_the_way, false) {
+                let wanted = part.piece.wanted(self.view, self.rect);
                 let signs = Wanted {
                     arrow: wanted.arrow,
                     ..Wanted::default()
@@ -58,104 +74,171 @@ impl Window<'_, '_> {
                 draw_given(scene, &signs.place_around(&mut room));
             }
         }
-        for piece in large {
-            let wanted = piece.wanted(self.view, self.rect);
-            let mut best: Option<Given> = None;
-            for off_guides in [true, false] {
-                let Some(mut room) = self.room(piece, &leaders, off_guides) else {
-                    continue;
-                };
-                let given = wanted.place(&mut room);
-                let enough = given.is_good();
-                if best.as_ref().is_none_or(|b| given.beats(b)) {
-                    best = Some(given);
-                }
-                if enough {
-                    break;
-                }
-            }
-            let Some(given) = best else { continue };
-            if !given.needs_number && given.left_out.is_empty() {
-                draw_given(scene, &given);
-            } else {
-                leaders.extend(self.with_number(scene, piece, (&wanted, given), &leaders, listed));
-            }
+        for part in large {
+            let in_the_way = InTheWay {
+                signs: self.signs_at_breaks(scene, part, &leaders),
+                leaders: leaders.clone(),
+            };
+            list.goes_on |= !in_the_way.signs.is_empty();
+            leaders.extend(self.label(scene, part, &in_the_way, list));
         }
     }
 
-    /// The list holds what found no room, under a number in the piece or at the end of a leader
-    /// line, which is returned.
-    fn with_number(
+    /// Words or number of one part; a leader line is returned.
+    fn label<'a>(
         &mut self,
         scene: &mut Scene,
-        piece: &Drawn<'_>,
-        (wanted, mut given): (&Wanted, Given),
-        leaders: &[(Spot, Spot)],
-        listed: &mut Vec<Listed>,
+        part: &Part<'_, 'a>,
+        in_the_way: &InTheWay,
+        list: &mut List<'a>,
     ) -> Option<(Spot, Spot)> {
-        let number = listed.len() + 1;
+        let piece = part.piece;
+        let wanted = piece.wanted(self.view, self.rect);
+        let mut best: Option<Given> = None;
+        for off_guides in [true, false] {
+            let Some(mut room) = self.room(piece, in_the_way, off_guides) else {
+                continue;
+            };
+            let given = wanted.place(&mut room);
+            let good = given.is_good();
+            if best.as_ref().is_none_or(|b| given.beats(b)) {
+                best = Some(given);
+            }
+            if good {
+                break;
+            }
+        }
+        let mut given = best?;
+        if given.needs_number {
+            given = self
+                .along_the_piece(piece, &wanted, in_the_way)
+                .unwrap_or(given);
+        }
+        if !given.needs_number && (given.top.is_none() || !part.home) {
+            draw_given(scene, &given);
+            return None;
+        }
+        self.with_number(scene, part, (&wanted, given), in_the_way, list)
+    }
+
+    /// The words of a piece on the bias along it, its signs around them.
+    fn along_the_piece(
+        &self,
+        piece: &Drawn<'_>,
+        wanted: &Wanted,
+        in_the_way: &InTheWay,
+    ) -> Option<Given> {
+        let mut lines = in_the_way.leaders.clone();
+        lines.extend(self.ends.iter().flat_map(|end| {
+            let [a, b, c, d] = end.corners();
+            [(a, b), (b, c), (c, d), (d, a)]
+        }));
+        let texts = slant::along_the_piece(piece, wanted, self.rect, &lines)?;
+        let mut room = self.room(piece, in_the_way, false)?;
+        for text in &texts {
+            let (a, b, half) = text.middle_line();
+            room.block_stretch(a, b, half * std::f64::consts::SQRT_2 + CLEARANCE);
+        }
+        let mut given = wanted.around().place_around(&mut room);
+        given.texts.extend(texts);
+        Some(given)
+    }
+
+    /// The list says what found no room, under a number in the piece or at the end of a leader line,
+    /// which is returned.
+    fn with_number<'a>(
+        &mut self,
+        scene: &mut Scene,
+        part: &Part<'_, 'a>,
+        (wanted, mut given): (&Wanted, Given),
+        in_the_way: &InTheWay,
+        list: &mut List<'a>,
+    ) -> Option<(Spot, Spot)> {
+        let piece = part.piece;
         let mut place = None;
         if given.needs_number {
-            place = self.number_place(piece, leaders);
-            let mut room = self.room(piece, leaders, false)?;
+            place = self.badge_place(piece, in_the_way, &list.widest);
+            let mut room = self.room(piece, in_the_way, false)?;
             if let Some(place) = place {
                 room.block(place.inflated(CLEARANCE));
             }
-            let around = Wanted {
-                small: wanted.small.clone(),
-                arrow: wanted.arrow,
-                ..Wanted::default()
-            };
-            given = around.place_around(&mut room);
-        } else if let Some(mut room) = self.room(piece, leaders, false) {
+            given = wanted.around().place_around(&mut room);
+        } else if let Some(mut room) = self.room(piece, in_the_way, false) {
             for text in &given.texts {
                 room.block(text.bounds().inflated(CLEARANCE));
             }
             if let Some((a, b)) = given.grain {
                 room.block_stretch(a, b, GRAIN_HEIGHT / 2.0 + CLEARANCE);
             }
-            if let Some((middle, _, length)) = given.arrow {
-                let half = length / 2.0 + CLEARANCE;
-                let square = Rect::new(middle.x - half, middle.y - half, 2.0 * half, 2.0 * half);
-                room.block(square);
-            }
-            let (w, h) = number_size(self.view.sheet.placed.len());
+            let (w, h) = badge_size(&list.widest);
             place = room.find(w, h, piece.bounds.centre());
         }
-        let mut line = words::piece_line(self.view.sheet.units, piece.placed);
-        if !given.left_out.is_empty() {
-            line = format!("{line}; {}", given.left_out.join(", "));
-        }
-        given.texts.extend(place.map(|p| number_text(p, number)));
         draw_given(scene, &given);
-        let leader = if place.is_none() {
-            self.leader(scene, piece, number)
+        if place.is_none() && !part.home {
+            return None;
+        }
+        let number = list.number(piece.placed, given.top);
+        let mut leader = None;
+        if let Some(place) = place {
+            draw_badge(scene, place, number);
         } else {
-            None
-        };
-        listed.push(Listed {
-            number,
-            line,
-            shown: place.is_some() || leader.is_some(),
-        });
+            leader = self.leader(scene, piece, number);
+        }
+        if part.home {
+            list.bear(number, place.is_some() || leader.is_some());
+        }
         leader
     }
 
-    /// The room in a piece, clear of ends of the cloth and of leader lines.
-    fn room(&self, piece: &Drawn<'_>, leaders: &[(Spot, Spot)], off_guides: bool) -> Option<Room> {
+    /// Signs at the breaks beyond which the piece goes on; where they stand.
+    fn signs_at_breaks(
+        &self,
+        scene: &mut Scene,
+        part: &Part<'_, '_>,
+        leaders: &[(Spot, Spot)],
+    ) -> Vec<Rect> {
+        let in_the_way = InTheWay {
+            leaders: leaders.to_vec(),
+            signs: Vec::new(),
+        };
+        let mut signs = Vec::new();
+        let Some(seen) = part.piece.bounds.meet(self.rect) else {
+            return signs;
+        };
+        for (goes_on, to_the_right) in [(part.goes_on.0, false), (part.goes_on.1, true)] {
+            let Some(mut room) = self.room(part.piece, &in_the_way, true).filter(|_| goes_on)
+            else {
+                continue;
+            };
+            let x = if to_the_right { seen.right() } else { seen.x };
+            let wish = Spot::new(x, seen.centre().y);
+            let near = room
+                .find(CHEVRON.0, CHEVRON.1, wish)
+                .filter(|place| (place.centre().x - x).abs() < FROM_BREAK);
+            if let Some(place) = near {
+                let paths = chevrons(place.centre(), to_the_right);
+                scene.stroke(paths, GOES_ON, None, true);
+                signs.push(place);
+            }
+        }
+        signs
+    }
+
+    /// The room in a piece, clear of ends of the cloth and of what is in the way.
+    fn room(&self, piece: &Drawn<'_>, in_the_way: &InTheWay, off_guides: bool) -> Option<Room> {
         let mut room = piece.room(self.rect, off_guides)?;
-        for keep in &self.ends {
+        for keep in self.ends.iter().chain(&in_the_way.signs) {
             room.block(keep.inflated(CLEARANCE));
         }
-        for &(a, b) in leaders {
+        for &(a, b) in &in_the_way.leaders {
             room.block_stretch(a, b, CLEARANCE);
         }
         Some(room)
     }
 
-    fn number_place(&self, piece: &Drawn<'_>, leaders: &[(Spot, Spot)]) -> Option<Rect> {
-        let (w, h) = number_size(self.view.sheet.placed.len());
-        let mut room = self.room(piece, leaders, false)?;
+    fn badge_place(&self, piece: &Drawn<'_>, in_the_way: &InTheWay, widest: &str) -> Option<Rect> {
+        let (w, h) = badge_size(widest);
+        let mut room = self.room(piece, in_the_way, false)?;
         let wish = room.middle()?;
         room.find(w, h, wish)
     }
@@ -169,7 +252,8 @@ impl Window<'_, '_> {
         self.texts_seen += new.len();
     }
 
-    /// A line from the piece straight to a free place in the nearer lane, with the number there.
+    /// A line from the piece straight to a free place in the nearer lane, with the number there. It
+    /// passes between the numbers of the ruler if it can.
     fn leader(
         &mut self,
         scene: &mut Scene,
@@ -180,70 +264,58 @@ impl Window<'_, '_> {
         self.look_around(scene);
         let above = seen.centre().y < self.rect.centre().y;
         let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
-        for up in [above, !above] {
-            for row in 0..2 {
-                for share in shares {
-                    let x = seen.x + seen.w * share;
-                    let Some(start) = piece.spot_at(x, self.rect) else {
-                        continue;
-                    };
-                    let off = DEPTH + f64::from(row) * 2.4;
-                    let (end, base) = if up {
-                        let y = self.rect.y - off;
-                        (y, y - NUMBER * font::DESCENT - 0.2)
-                    } else {
-                        let y = self.rect.bottom() + off;
-                        (y, y + NUMBER * 0.8 + 0.2)
-                    };
-                    let text = Text::new(
-                        Spot::new(x, base),
-                        NUMBER,
-                        Anchor::Middle,
-                        number.to_string(),
-                    )
-                    .bold();
-                    let bounds = text.bounds();
-                    let end = Spot::new(x, end);
-                    let path = Rect::around(&[start, end])?.inflated(0.25);
-                    let free = |r: Rect| {
-                        self.lane_taken.iter().all(|t| !t.overlaps(r))
-                            && self.texts_near.iter().all(|t| !t.overlaps(r))
-                    };
-                    if !free(bounds.inflated(0.25)) || !free(path) {
-                        continue;
-                    }
-                    self.lane_taken.extend([bounds, path]);
-                    self.keep_clear.push(path.inflated(0.2));
-                    scene.text(text);
-                    scene.stroke(vec![PagePath::line(start, end)], LEADER, None, true);
-                    scene.fill(vec![PagePath::circle(start, 0.35)], Fill::Plain(DARK), None);
-                    return Some((start, end));
-                }
+        let (w, h) = badge_size(&number.to_string());
+        let ways = [false, true].into_iter().flat_map(|over_numbers| {
+            [above, !above].into_iter().flat_map(move |up| {
+                (0..2).flat_map(move |row| {
+                    shares
+                        .into_iter()
+                        .map(move |share| (over_numbers, up, row, share))
+                })
+            })
+        });
+        for (over_numbers, up, row, share) in ways {
+            let x = seen.x + seen.w * share;
+            let Some(start) = piece.spot_at(x, self.rect) else {
+                continue;
+            };
+            let off = DEPTH + f64::from(row) * (h + 0.4);
+            let (end, top) = if up {
+                (self.rect.y - off, self.rect.y - off - h)
+            } else {
+                (self.rect.bottom() + off, self.rect.bottom() + off)
+            };
+            let place = Rect::new(x - w / 2.0, top, w, h);
+            let end = Spot::new(x, end);
+            let path = Rect::around(&[start, end])?.inflated(0.25);
+            let free = |r: Rect| {
+                self.lane_taken.iter().all(|t| !t.overlaps(r))
+                    && self.texts_near.iter().all(|t| !t.overlaps(r))
+                    && (over_numbers || self.ruler_numbers.iter().all(|n| !n.overlaps(r)))
+            };
+            if !free(place.inflated(0.25)) || !free(path) {
+                continue;
             }
+            self.lane_taken.extend([place, path]);
+            self.keep_clear.push(path.inflated(0.2));
+            draw_badge(scene, place, number);
+            scene.stroke(vec![PagePath::line(start, end)], LEADER, None, true);
+            scene.fill(vec![PagePath::circle(start, 0.35)], Fill::Plain(DARK), None);
+            return Some((start, end));
         }
         None
     }
 }
 
-/// Room for any number up to `most`.
-fn number_size(most: usize) -> (f64, f64) {
-    let widest = "8".repeat(most.max(1).to_string().len());
-    (
-        font::width(&widest, NUMBER, true),
-        font::stack_height(&[widest], NUMBER),
-    )
-}
-
-fn number_text(place: Rect, number: usize) -> Text {
-    let middle = place.centre();
-    let down = NUMBER * (0.8 - font::DESCENT) / 2.0;
-    Text::new(
-        middle.plus(0.0, down),
-        NUMBER,
-        Anchor::Middle,
-        number.to_string(),
-    )
-    .bold()
+fn draw_badge(scene: &mut Scene, place: Rect, number: usize) {
+    scene.shape(Shape {
+        paths: vec![badge(place)],
+        ink: Some(BADGE),
+        fill: Fill::Plain(PAGE),
+        clip: None,
+        edge: true,
+    });
+    scene.text(badge_text(place, number));
 }
 
 fn draw_given(scene: &mut Scene, given: &Given) {
@@ -254,15 +326,15 @@ fn draw_given(scene: &mut Scene, given: &Given) {
         scene.shape(Shape {
             paths: vec![direction_arrow(middle, way, length)],
             ink: Some(ARROW),
-            fill: Fill::Plain("#ffffff"),
+            fill: Fill::Plain(PAGE),
             clip: None,
             edge: true,
         });
     }
     // A light ground keeps letters legible on a hatch.
     for text in &given.texts {
-        let ground = text.bounds().inflated(0.1);
-        scene.fill(vec![ground.path()], Fill::Plain(CLOTH), None);
+        let ground = PagePath::ring(&text.corners());
+        scene.fill(vec![ground], Fill::Plain(CLOTH), None);
     }
     for text in &given.texts {
         scene.text(text.clone());

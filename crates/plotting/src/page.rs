@@ -31,20 +31,6 @@ pub(crate) const SCALES: [f64; 5] = [10.0, 20.0, 25.0, 50.0, 100.0];
 /// Scales for pieces so small that at 1:10 some hold no word and no number.
 pub(crate) const LARGER: [f64; 3] = [5.0, 2.0, 1.0];
 
-/// The larger scales with every page, smallest first.
-pub(crate) fn larger() -> impl Iterator<Item = (f64, Page)> {
-    LARGER
-        .into_iter()
-        .flat_map(|scale| [(scale, A4), (scale, A3)])
-}
-
-/// Every scale with every page, best first.
-pub(crate) fn choices() -> impl Iterator<Item = (f64, Page)> {
-    SCALES
-        .into_iter()
-        .flat_map(|scale| [(scale, A4), (scale, A3)])
-}
-
 impl Page {
     /// Paper inside the margins, both ways.
     pub(crate) fn inside(self) -> (f64, f64) {

@@ -25,6 +25,13 @@ impl Spot {
         }
     }
 
+    /// Turned about a spot, clockwise on the page.
+    pub(crate) fn turned(self, about: Spot, degrees: f64) -> Spot {
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        let (x, y) = (self.x - about.x, self.y - about.y);
+        about.plus(x * cos - y * sin, x * sin + y * cos)
+    }
+
     pub(crate) fn distance(self, other: Spot) -> f64 {
         (self.x - other.x).hypot(self.y - other.y)
     }
@@ -75,6 +82,14 @@ impl Rect {
         )
     }
 
+    /// True if no part of `other` lies outside.
+    pub(crate) fn contains(self, other: Rect) -> bool {
+        self.x <= other.x
+            && self.y <= other.y
+            && self.right() >= other.right()
+            && self.bottom() >= other.bottom()
+    }
+
     /// True if the insides meet.
     pub(crate) fn overlaps(self, other: Rect) -> bool {
         self.x < other.right()
@@ -92,12 +107,17 @@ impl Rect {
         (w > 0.0 && h > 0.0).then_some(Rect::new(x, y, w, h))
     }
 
-    pub(crate) fn path(self) -> PagePath {
+    /// From the upper left, clockwise.
+    pub(crate) fn corners(self) -> [Spot; 4] {
         let (a, c) = (
             Spot::new(self.x, self.y),
             Spot::new(self.right(), self.bottom()),
         );
-        PagePath::ring(&[a, Spot::new(c.x, a.y), c, Spot::new(a.x, c.y)])
+        [a, Spot::new(c.x, a.y), c, Spot::new(a.x, c.y)]
+    }
+
+    pub(crate) fn path(self) -> PagePath {
+        PagePath::ring(&self.corners())
     }
 }
 

@@ -2,7 +2,8 @@
 //!
 //! Ticks and numbers are thinned by scale: a tick needs a millimetre of paper, a number its own width
 //! and a gap. Numbers count from the cut end (or from the left edge) of the whole cloth, also where a
-//! long cloth goes on in another band.
+//! long cloth goes on in another band. What else is drawn there gives way to the numbers as far as it
+//! can; a number that is still in the way steps aside, to the left or right of its tick.
 
 use pieces::{Length, Units};
 
@@ -28,7 +29,7 @@ pub(crate) enum Side {
 }
 
 /// A ruler from `from` to `to` (micrometres on the cloth).
-pub(crate) struct Ruler<'a> {
+pub(crate) struct Ruler {
     pub(crate) side: Side,
     /// Page place of `from` on the edge of the cloth.
     pub(crate) start: Spot,
@@ -36,8 +37,6 @@ pub(crate) struct Ruler<'a> {
     pub(crate) to: i64,
     pub(crate) scale: f64,
     pub(crate) units: Units,
-    /// Places on the page that numbers stay off: leader lines, ends of cloth.
-    pub(crate) keep_clear: &'a [Rect],
 }
 
 /// Base unit in micrometres, its steps for ticks, its steps for numbers.
@@ -76,7 +75,7 @@ pub(crate) const fn unit_word(units: Units) -> &'static str {
     }
 }
 
-impl Ruler<'_> {
+impl Ruler {
     /// Steps of ticks and of numbers, in base units.
     fn chosen(&self) -> (i64, i64) {
         let (base, ticks, numbers) = steps(self.units);
@@ -100,12 +99,13 @@ impl Ruler<'_> {
         (tick, number)
     }
 
-    pub(crate) fn draw(&self, scene: &mut Scene) {
+    /// Every tick: count of base units, foot, tip, and whether it has a number.
+    fn ticks(&self) -> Vec<(i64, Spot, Spot, bool)> {
         let (base, _, _) = steps(self.units);
         let (tick, number) = self.chosen();
-        let ink = Ink::solid(QUIET, 0.12);
         let first = self.from.div_euclid(base) + i64::from(self.from.rem_euclid(base) != 0);
         let mut count = first + (-first).rem_euclid(tick);
+        let mut ticks = Vec::new();
         while count * base <= self.to {
             let along = (count * base - self.from) as f64 / (1_000.0 * self.scale);
             let labelled = count % number == 0;
@@ -122,24 +122,51 @@ impl Ruler<'_> {
                 Side::Below => (self.start.plus(along, 0.0), self.start.plus(along, long)),
                 Side::Left => (self.start.plus(0.0, along), self.start.plus(-long, along)),
             };
-            scene.line(a, b, ink);
-            if labelled {
-                self.number(scene, b, count);
-            }
+            ticks.push((count, a, b, labelled));
             count += tick;
         }
+        ticks
     }
 
-    fn number(&self, scene: &mut Scene, tip: Spot, count: i64) {
-        let (at, anchor) = match self.side {
-            Side::Above => (tip.plus(0.0, -0.7), Anchor::Middle),
-            Side::Below => (tip.plus(0.0, 0.4 + NUMBERS * 0.8), Anchor::Middle),
-            Side::Left => (tip.plus(-0.5, NUMBERS * 0.36), Anchor::End),
-        };
-        let text = Text::new(at, NUMBERS, anchor, written(self.units, count)).ink(QUIET);
-        let bounds = text.bounds();
-        if self.keep_clear.iter().all(|r| !r.overlaps(bounds)) {
-            scene.text(text);
+    /// The numbers at their ticks, as they stand if nothing is in their way.
+    pub(crate) fn numbers(&self) -> Vec<Text> {
+        let labelled = self.ticks().into_iter().filter(|tick| tick.3);
+        labelled
+            .map(|(count, _, tip, _)| {
+                let (at, anchor) = match self.side {
+                    Side::Above => (tip.plus(0.0, -0.7), Anchor::Middle),
+                    Side::Below => (tip.plus(0.0, 0.4 + NUMBERS * 0.8), Anchor::Middle),
+                    Side::Left => (tip.plus(-0.5, NUMBERS * 0.36), Anchor::End),
+                };
+                Text::new(at, NUMBERS, anchor, written(self.units, count)).ink(QUIET)
+            })
+            .collect()
+    }
+
+    /// Draws ticks and numbers. A number stays off `keep_clear`: beside its tick if not at it; where
+    /// even that is not free, it is left to the ruler on the other side.
+    pub(crate) fn draw(&self, scene: &mut Scene, keep_clear: &[Rect]) {
+        for (_, foot, tip, _) in self.ticks() {
+            scene.line(foot, tip, Ink::solid(QUIET, 0.12));
+        }
+        let numbers = self.numbers();
+        let boxes: Vec<Rect> = numbers.iter().map(Text::bounds).collect();
+        for (k, number) in numbers.into_iter().enumerate() {
+            let aside = boxes[k].w / 2.0 + 0.5;
+            let place = [0.0, -aside, aside].into_iter().find(|&dx| {
+                let moved = Rect {
+                    x: boxes[k].x + dx,
+                    ..boxes[k]
+                };
+                let others = boxes[..k].iter().chain(&boxes[k + 1..]);
+                keep_clear.iter().chain(others).all(|r| !r.overlaps(moved))
+            });
+            if let Some(dx) = place {
+                scene.text(Text {
+                    at: number.at.plus(dx, 0.0),
+                    ..number
+                });
+            }
         }
     }
 }

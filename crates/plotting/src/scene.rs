@@ -21,6 +21,36 @@ pub(crate) enum Anchor {
     End,
 }
 
+/// Which way a line of text reads.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Slope {
+    /// To the right.
+    #[default]
+    Level,
+    /// Upwards.
+    Upright,
+    /// To the right and upwards, at 45 degrees.
+    Rising,
+    /// To the right and downwards, at 45 degrees.
+    Falling,
+}
+
+impl Slope {
+    /// Clockwise, as SVG counts.
+    pub(crate) const fn degrees(self) -> f64 {
+        match self {
+            Slope::Level => 0.0,
+            Slope::Upright => -90.0,
+            Slope::Rising => -45.0,
+            Slope::Falling => 45.0,
+        }
+    }
+
+    pub(crate) const fn upright(turned: bool) -> Slope {
+        if turned { Slope::Upright } else { Slope::Level }
+    }
+}
+
 /// One line of text.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Text {
@@ -29,8 +59,7 @@ pub(crate) struct Text {
     pub(crate) size: f64,
     pub(crate) bold: bool,
     pub(crate) anchor: Anchor,
-    /// Reading upwards instead of to the right.
-    pub(crate) turned: bool,
+    pub(crate) slope: Slope,
     pub(crate) ink: &'static str,
     pub(crate) content: String,
 }
@@ -42,7 +71,7 @@ impl Text {
             size,
             bold: false,
             anchor,
-            turned: false,
+            slope: Slope::Level,
             ink: DARK,
             content: content.into(),
         }
@@ -53,8 +82,8 @@ impl Text {
         self
     }
 
-    pub(crate) fn turned(mut self, turned: bool) -> Self {
-        self.turned = turned;
+    pub(crate) fn slope(mut self, slope: Slope) -> Self {
+        self.slope = slope;
         self
     }
 
@@ -63,8 +92,8 @@ impl Text {
         self
     }
 
-    /// The rectangle that the text lies in, whatever letters it has.
-    pub(crate) fn bounds(&self) -> Rect {
+    /// The rectangle that the text lies in before it is turned about its spot, whatever letters it has.
+    pub(crate) fn level_bounds(&self) -> Rect {
         let width = font::width(&self.content, self.size, self.bold);
         let before = match self.anchor {
             Anchor::Start => 0.0,
@@ -73,11 +102,29 @@ impl Text {
         };
         let up = font::ascent(&self.content) * self.size;
         let height = up + font::DESCENT * self.size;
-        if self.turned {
-            Rect::new(self.at.x - up, self.at.y - width + before, height, width)
-        } else {
-            Rect::new(self.at.x - before, self.at.y - up, width, height)
+        Rect::new(self.at.x - before, self.at.y - up, width, height)
+    }
+
+    /// The corners of the rectangle that the text lies in.
+    pub(crate) fn corners(&self) -> [Spot; 4] {
+        self.level_bounds()
+            .corners()
+            .map(|corner| corner.turned(self.at, self.slope.degrees()))
+    }
+
+    /// The upright rectangle round the text.
+    pub(crate) fn bounds(&self) -> Rect {
+        match self.slope {
+            Slope::Level => self.level_bounds(),
+            _ => Rect::around(&self.corners()).unwrap_or_default(),
         }
+    }
+
+    /// The middle line of the text, and half its height.
+    pub(crate) fn middle_line(&self) -> (Spot, Spot, f64) {
+        let level = self.level_bounds();
+        let turned = |x: f64| Spot::new(x, level.centre().y).turned(self.at, self.slope.degrees());
+        (turned(level.x), turned(level.right()), level.h / 2.0)
     }
 }
 
@@ -255,7 +302,7 @@ impl Scene {
         let mut found = Vec::new();
         for (k, (text, rect)) in texts.iter().enumerate() {
             for (other, at) in &texts[k + 1..] {
-                if rect.overlaps(*at) {
+                if rect.overlaps(*at) && quads_overlap(text.corners(), other.corners()) {
                     found.push(format!("`{}` meets `{}`", text.content, other.content));
                 }
             }
@@ -293,7 +340,10 @@ impl Scene {
                         continue;
                     };
                     for (text, rect) in &texts {
-                        if clip_stretch(a, b, rect.inflated(reach(rect))).is_some() {
+                        // Seen from the text, which is level then.
+                        let level = |s: Spot| s.turned(text.at, -text.slope.degrees());
+                        let around = text.level_bounds().inflated(reach(rect));
+                        if clip_stretch(level(a), level(b), around).is_some() {
                             found.push(format!("`{}` meets an edge at {a:?}", text.content));
                         }
                     }
@@ -350,6 +400,20 @@ impl Scene {
     }
 }
 
+/// True if two convex quadrilaterals share some inside: no side of either has the other beyond it.
+#[cfg(test)]
+fn quads_overlap(a: [Spot; 4], b: [Spot; 4]) -> bool {
+    let apart = |quad: [Spot; 4], other: [Spot; 4]| {
+        (0..4).any(|k| {
+            let (p, q) = (quad[k], quad[(k + 1) % 4]);
+            let side = |s: Spot| (q.x - p.x) * (s.y - p.y) - (q.y - p.y) * (s.x - p.x);
+            // Corners run clockwise on the page, so the inside is where `side` is positive.
+            other.iter().all(|&s| side(s) <= 1e-9)
+        })
+    };
+    !apart(a, b) && !apart(b, a)
+}
+
 fn write_shape(out: &mut String, shape: &Shape) {
     let _ = write!(out, "<path d=\"{}\"", path_data(&shape.paths));
     let _ = match &shape.fill {
@@ -390,8 +454,9 @@ fn write_text(out: &mut String, text: &Text) {
     if text.bold {
         out.push_str(" font-weight=\"bold\"");
     }
-    if text.turned {
-        let _ = write!(out, " transform=\"rotate(-90 {x} {y})\"");
+    if text.slope != Slope::Level {
+        let degrees = number(text.slope.degrees());
+        let _ = write!(out, " transform=\"rotate({degrees} {x} {y})\"");
     }
     let _ = writeln!(out, ">{}</text>", escape(&text.content));
 }
@@ -436,8 +501,32 @@ mod tests {
     }
 
     #[test]
+    fn texts_at_45_degrees_meet_only_where_their_letters_do() {
+        let text = |x: f64, y: f64| {
+            Text::new(Spot::new(x, y), 3.0, Anchor::Middle, "length").slope(Slope::Rising)
+        };
+        let mut side_by_side = scene();
+        side_by_side.text(text(30.0, 30.0));
+        side_by_side.text(text(33.5, 33.5));
+        let (a, b) = (text(30.0, 30.0).bounds(), text(33.5, 33.5).bounds());
+        assert!(a.overlaps(b), "the rectangles round them do meet");
+        assert!(side_by_side.overlaps().is_empty());
+        let mut close = side_by_side.clone();
+        close.text(text(31.7, 31.7));
+        assert_eq!(close.overlaps().len(), 2);
+        // A level line above the middle of a rising text crosses its far end only.
+        let line = PagePath::line(Spot::new(0.0, 27.0), Spot::new(29.0, 27.0));
+        side_by_side.stroke(vec![line], Ink::solid(DARK, 0.1), None, true);
+        assert!(side_by_side.overlaps().is_empty());
+        let line = PagePath::line(Spot::new(0.0, 27.0), Spot::new(32.5, 27.0));
+        side_by_side.stroke(vec![line], Ink::solid(DARK, 0.1), None, true);
+        assert_eq!(side_by_side.overlaps().len(), 1);
+    }
+
+    #[test]
     fn a_turned_text_stands_upright_above_its_start() {
-        let text = Text::new(Spot::new(20.0, 40.0), 3.0, Anchor::Start, "length").turned(true);
+        let text =
+            Text::new(Spot::new(20.0, 40.0), 3.0, Anchor::Start, "length").slope(Slope::Upright);
         let bounds = text.bounds();
         assert!(bounds.h > bounds.w && (bounds.bottom() - 40.0).abs() < 1e-9);
         assert!(bounds.right() > 20.0 && bounds.x < 20.0);

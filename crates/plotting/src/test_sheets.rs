@@ -443,6 +443,23 @@ pub(crate) fn patches(count: usize) -> Job {
     job
 }
 
+/// Six hundred equal patches, nobody's in particular, and fifty of a dancer's.
+pub(crate) fn equal_patches() -> Job {
+    let mut job = patches(650);
+    job.fabric.direction = Direction::None;
+    for (k, piece) in job.pieces.iter_mut().enumerate() {
+        piece.wearer = (k >= 600).then(|| "Lioba".to_owned());
+    }
+    job
+}
+
+/// The first dancer's skirt on a bolt of 12 m.
+pub(crate) fn much_cloth() -> Job {
+    let mut job = one_dancer();
+    job.on_hand = Some(Length::from_cm(1_200));
+    job
+}
+
 /// A strip on the bias.
 pub(crate) fn bias() -> Job {
     let mut job = Job::new(

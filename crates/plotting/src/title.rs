@@ -5,17 +5,14 @@
 
 use std::collections::BTreeSet;
 
-use pieces::NotchKind;
-
-use crate::bands::Listed;
 use crate::block::{Row, SWATCH, field, lines};
 use crate::drawing::{CUT, FINISHED, GUIDE, HEM_REACH, NOTCH};
 use crate::font::shorten_to;
 use crate::paper::{PagePath, Rect, Spot};
 use crate::ruler::unit_word;
 use crate::scene::{Fill, Ink};
-use crate::style::{BEYOND, CLOTH, DARK, FLAW, LEFT_OVER, QUIET, SELVEDGE};
-use crate::symbols::{direction_arrow, grain_line, notch, notch_words};
+use crate::style::{BEYOND, DARK, FLAW, LEFT_OVER, QUIET, SELVEDGE};
+use crate::symbols::{GOES_ON, Mark, chevrons, direction_arrow, grain_line};
 use crate::view::View;
 use crate::words;
 
@@ -109,10 +106,7 @@ pub(crate) fn wearer_rows(view: &View<'_>) -> Vec<Row> {
     }
     let mut rows = vec![Row::Rule];
     for name in names {
-        let fill = view
-            .wearers
-            .pattern(Some(name))
-            .map_or(Fill::Nothing, Fill::Pattern);
+        let fill = view.wearers.fill(Some(name));
         rows.push(Row::key(field(fill, CUT), &shorten_to(name, 60)));
     }
     rows
@@ -128,8 +122,13 @@ pub(crate) fn sign_rows(views: &[&View<'_>]) -> Vec<Row> {
         })
     };
     let placed = || views.iter().flat_map(|v| &v.sheet.placed).map(|p| p.piece);
+    // A plain drawing has no signs inside its pieces.
+    let signed = || {
+        let views = views.iter().filter(|v| !v.plain);
+        views.flat_map(|v| &v.sheet.placed).map(|p| p.piece)
+    };
     let mut rows = vec![Row::Rule, Row::key(stroke(CUT), "cut edge")];
-    if placed().any(|p| !p.finished.is_empty()) {
+    if signed().any(|p| !p.finished.is_empty()) {
         rows.push(Row::key(stroke(FINISHED), "finished edge"));
     }
     if placed().any(|p| p.hem.is_some()) {
@@ -157,7 +156,7 @@ pub(crate) fn sign_rows(views: &[&View<'_>]) -> Vec<Row> {
     rows.push(Row::key(grain, "grain: along the selvedge"));
     if views
         .iter()
-        .any(|v| words::has_arrows(v.sheet.fabric.direction))
+        .any(|v| words::has_arrows(v.sheet.fabric.direction) && !v.plain)
     {
         let arrow = lines(move |at| {
             let path = direction_arrow(middle(at).plus(4.5, 0.0), Spot::new(1.0, 0.0), 5.5);
@@ -165,14 +164,13 @@ pub(crate) fn sign_rows(views: &[&View<'_>]) -> Vec<Row> {
         });
         rows.push(Row::key(arrow, "direction: top of the piece"));
     }
-    if placed().any(|p| !p.guides.is_empty()) {
+    if signed().any(|p| !p.guides.is_empty()) {
         rows.push(Row::key(stroke(GUIDE), "guide: fold, join, gather"));
     }
-    rows.extend(notch_rows(
-        placed()
-            .flat_map(|p| p.notches.iter().map(|n| n.kind))
-            .collect(),
-    ));
+    let marks: BTreeSet<Mark> = signed()
+        .flat_map(|p| p.notches.iter().map(Mark::of))
+        .collect();
+    rows.extend(marks.into_iter().map(mark_row));
     if views.iter().any(|v| v.sheet.fabric.selvedge.is_positive()) {
         let edge = Ink::solid(QUIET, 0.12);
         rows.push(Row::key(
@@ -199,42 +197,30 @@ pub(crate) fn sign_rows(views: &[&View<'_>]) -> Vec<Row> {
     rows
 }
 
-fn notch_rows(kinds: Vec<NotchKind>) -> Vec<Row> {
-    let words: BTreeSet<&str> = kinds.iter().map(|&k| notch_words(k)).collect();
-    let kind_of = |word: &str| kinds.iter().copied().find(|&k| notch_words(k) == word);
-    words
-        .into_iter()
-        .filter_map(|word| kind_of(word).map(|kind| (word, kind)))
-        .map(|(word, kind)| {
-            let sign = lines(move |at| {
-                let edge = at.plus(0.0, 0.5);
-                let across = PagePath::line(edge, edge.plus(SWATCH.0, 0.0));
-                let paths = notch(
-                    kind,
-                    edge.plus(SWATCH.0 / 2.0, 0.0),
-                    Spot::new(1.0, 0.0),
-                    Spot::new(0.0, 1.0),
-                );
-                let fill = match kind {
-                    NotchKind::Centre => Fill::Plain(DARK),
-                    NotchKind::Opening => Fill::Plain(CLOTH),
-                    NotchKind::Match | NotchKind::Join => Fill::Nothing,
-                };
-                vec![(vec![across], CUT, Fill::Nothing), (paths, NOTCH, fill)]
-            });
-            Row::key(sign, word)
-        })
-        .collect()
+/// The sign of a piece that goes on beyond a break.
+pub(crate) fn goes_on_row() -> Row {
+    let sign = lines(|at| {
+        let middle = at.plus(SWATCH.0 / 2.0, SWATCH.1 / 2.0);
+        vec![(chevrons(middle, true), GOES_ON, Fill::Nothing)]
+    });
+    Row::key(sign, "goes on in the next band")
 }
 
-/// The numbered list.
-pub(crate) fn list_rows(listed: &[Listed]) -> Vec<Row> {
-    if listed.is_empty() {
-        return Vec::new();
-    }
-    let mut rows = vec![Row::Rule, Row::note("Numbered pieces")];
-    rows.extend(listed.iter().map(|l| Row::item(l.number, &l.line)));
-    rows
+fn mark_row(mark: Mark) -> Row {
+    let sign = lines(move |at| {
+        let edge = at.plus(0.0, 0.5);
+        let across = PagePath::line(edge, edge.plus(SWATCH.0, 0.0));
+        let paths = mark.paths(
+            edge.plus(SWATCH.0 / 2.0, 0.0),
+            Spot::new(1.0, 0.0),
+            Spot::new(0.0, 1.0),
+        );
+        vec![
+            (vec![across], CUT, Fill::Nothing),
+            (paths, NOTCH, mark.fill()),
+        ]
+    });
+    Row::key(sign, mark.words())
 }
 
 /// A frame round the page's inside.

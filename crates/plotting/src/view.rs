@@ -1,7 +1,8 @@
 //! What there is to see of one cloth: how far it is drawn, where it ends, what is left over.
 //!
 //! Lengths of a sheet are lengths to lay on, so a cloth on hand counts with what washing leaves of
-//! it. The drawing runs to the end of the marker or of the cloth, whichever is further.
+//! it. The drawing runs to the end of the marker or of the cloth, whichever is further; where the page
+//! would have to be smaller in scale for the sake of bare cloth, the drawing breaks off in it.
 
 use pieces::{Bounds, Length, Outline, Point};
 
@@ -16,7 +17,14 @@ const TURN_ROUNDING: i64 = 10;
 /// Strips narrower than this are no use to anybody and not offered as left over.
 const LEAST_LEFT_OVER: Length = Length::from_cm(2);
 
+/// Bare cloth behind the marker that is shown before the drawing breaks off.
+const SHOWN_BARE: Length = Length::from_cm(20);
+
+/// Less bare cloth than this is not worth a break.
+const LEAST_BROKEN_OFF: Length = Length::from_cm(30);
+
 /// One cloth, ready to be drawn.
+#[derive(Clone)]
 pub(crate) struct View<'a> {
     pub(crate) sheet: &'a Sheet<'a>,
     pub(crate) wearers: &'a Wearers,
@@ -26,6 +34,8 @@ pub(crate) struct View<'a> {
     pub(crate) drawn: Length,
     /// Largest upright rectangle that is left over; none of a cloth that is too short.
     pub(crate) left_over: Option<Bounds>,
+    /// True if only cut edges, hems and words are drawn: to be looked at, not to be cut by.
+    pub(crate) plain: bool,
 }
 
 impl<'a> View<'a> {
@@ -59,7 +69,24 @@ impl<'a> View<'a> {
             there,
             drawn,
             left_over,
+            plain: false,
         }
+    }
+
+    /// The same with the drawing broken off in the bare cloth behind the marker; `None` if that leaves
+    /// out too little to be of use.
+    pub(crate) fn broken_off(&self) -> Option<View<'a>> {
+        let drawn = (self.sheet.needed + SHOWN_BARE).up_to_step(Length::from_cm(10));
+        (self.drawn - drawn >= LEAST_BROKEN_OFF).then(|| View {
+            drawn,
+            ..self.clone()
+        })
+    }
+
+    /// The cloth behind the break; `None` if it is drawn to its end.
+    pub(crate) fn not_drawn(&self) -> Option<Length> {
+        let rest = self.there? - self.drawn;
+        rest.is_positive().then_some(rest)
     }
 
     /// True if the marker is longer than the cloth that is there.

@@ -51,12 +51,11 @@ pub(crate) fn copy_of(placed: &Placed<'_>) -> Option<String> {
     (placed.piece.copies > 1).then(|| format!("{} of {}", placed.copy + 1, placed.piece.copies))
 }
 
-/// One line that says all about a placed piece, for the numbered list.
+/// One line that says all about a piece, whichever of its copies it is, for the numbered list.
 pub(crate) fn piece_line(units: Units, placed: &Placed<'_>) -> String {
     let mut parts = vec![shorten_to(&placed.piece.name, 30)];
     parts.extend(placed.piece.wearer.as_ref().map(|w| shorten_to(w, 28)));
     parts.push(piece_size(units, placed.piece));
-    parts.extend(copy_of(placed));
     parts.join(", ")
 }
 
