@@ -203,7 +203,7 @@ pub(crate) fn goes_on_row() -> Row {
         let middle = at.plus(SWATCH.0 / 2.0, SWATCH.1 / 2.0);
         vec![(chevrons(middle, true), GOES_ON, Fill::Nothing)]
     });
-    Row::key(sign, "goes on in the next band")
+    Row::key(sign, "the piece goes on beyond the break")
 }
 
 fn mark_row(mark: Mark) -> Row {
