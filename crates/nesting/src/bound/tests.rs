@@ -1,6 +1,6 @@
 use super::*;
 use crate::problem::Cloth;
-use pieces::Point;
+use pieces::{Outline, Point};
 
 fn outline(corners: &[(i64, i64)]) -> Outline {
     Outline::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect()).unwrap()

@@ -1,0 +1,339 @@
+//! The arguments in their order, from cheap to dear, and the best bound so far.
+
+use std::collections::BTreeSet;
+
+use pieces::{Length, Outline};
+
+use super::dual::{self, Dual};
+use super::grown::{self, Grown};
+use super::kinds::{Kind, kinds};
+use super::places::{self, Outcome};
+use super::profile::Profile;
+use super::{HARDER, pair};
+use crate::problem::Problem;
+use crate::verdict::{Argument, Bound};
+
+/// Work in the search over places, in about nanoseconds, at most, in [`best`].
+const PLACES_WORK: u64 = 4_000_000;
+
+/// More pieces than this have too many combinations of places.
+const MOST_PLACED: i64 = 16;
+
+/// `numerator / denominator`, rounded up; the denominator is positive.
+fn up(numerator: i128, denominator: i128) -> i64 {
+    let value = -(-numerator).div_euclid(denominator);
+    i64::try_from(value).unwrap_or(i64::MAX)
+}
+
+/// The values of a dual feasible function on the sections of every kind, one profile a way.
+pub(super) struct Charged {
+    /// Its value of the width that sections share.
+    pub(super) whole: i64,
+    /// By kind, then way.
+    pub(super) values: Vec<Vec<Profile>>,
+    /// By kind: twice the least integral over its ways.
+    pub(super) doubled: Vec<i128>,
+}
+
+pub(super) struct Search<'a> {
+    pub(super) problem: &'a Problem,
+    pub(super) kinds: Vec<Kind>,
+    /// How much larger than they are all pieces are taken.
+    pub(super) grown: Grown,
+    /// What sections share: usable width and what pieces are grown across.
+    pub(super) usable: i64,
+    /// Only bounds above this matter.
+    pub(super) floor: i64,
+    pub(super) best: Bound,
+    pub(super) work: u64,
+}
+
+impl<'a> Search<'a> {
+    pub(super) fn new(problem: &'a Problem, grown: Grown, floor: i64, work: u64) -> Self {
+        let (kinds, usable) = kinds(problem, grown);
+        let best = Bound {
+            length: Length::ZERO,
+            argument: Argument::Area,
+        };
+        Search {
+            problem,
+            kinds,
+            grown,
+            usable,
+            floor,
+            best,
+            work,
+        }
+    }
+
+    /// The greatest length found for the cloth as it is.
+    pub(super) fn run(mut self) -> Bound {
+        if self.kinds.is_empty() || self.problem.cloth.usable_width().um() <= 0 {
+            return self.best;
+        }
+        self.search();
+        let grown = Length::from_um(self.grown.along);
+        self.best.length = (self.best.length - grown).max(Length::ZERO);
+        self.best
+    }
+
+    /// All arguments, from cheap to dear; lengths are those of the grown cloth.
+    fn search(&mut self) {
+        self.area();
+        self.longest();
+        if self.is_done() {
+            return;
+        }
+        self.pairs();
+        if self.is_done() {
+            return;
+        }
+        let mut charged = self.sections();
+        if self.is_done() {
+            return;
+        }
+        // The functions that say most go first, as work is limited.
+        charged.sort_by_key(|c| {
+            std::cmp::Reverse(up(c.doubled.iter().sum(), 2 * i128::from(c.whole)))
+        });
+        self.ends(&charged);
+        self.rows(&charged);
+        if !self.is_done() {
+            self.places();
+        }
+    }
+
+    /// True if the question is answered.
+    pub(super) fn is_done(&self) -> bool {
+        self.floor > 0 && self.best.length.um() > self.floor
+    }
+
+    pub(super) fn offer(&mut self, length: i64, argument: impl FnOnce() -> Argument) {
+        if length > self.best.length.um() {
+            self.best = Bound {
+                length: Length::from_um(length),
+                argument: argument(),
+            };
+        }
+    }
+
+    /// The exact area over the usable width. With a spacing s, a piece of height h takes at least
+    /// s h more, of a width that is s more; or all of it is grown by a disc.
+    fn area(&mut self) {
+        if self.grown.along > 0 {
+            return;
+        }
+        let spacing = self.problem.spacing.um().max(0);
+        let doubled: i128 = self
+            .kinds
+            .iter()
+            .map(|kind| {
+                let gaps = 2 * i128::from(spacing) * i128::from(kind.least_height());
+                i128::from(kind.copies) * (kind.doubled_area + gaps)
+            })
+            .sum();
+        self.offer(up(doubled, 2 * i128::from(self.usable)), || Argument::Area);
+        if spacing > 0 {
+            let items = self.problem.items.iter();
+            let doubled: i128 = items
+                .map(|item| {
+                    i128::from(item.copies) * grown::doubled_area_by_disc(&item.outline, spacing)
+                })
+                .sum();
+            let length = up(doubled, 2 * i128::from(self.usable)) - spacing;
+            self.offer(length, || Argument::Area);
+        }
+    }
+
+    fn longest(&mut self) {
+        let longest = self.kinds.iter().max_by_key(|kind| kind.least_height());
+        if let Some(kind) = longest {
+            let (length, item) = (kind.least_height(), kind.items[0].0);
+            self.offer(length, || Argument::LongestPiece { item });
+        }
+    }
+
+    /// Sections charged by every function worth trying.
+    fn sections(&mut self) -> Vec<Charged> {
+        let mut widths = BTreeSet::new();
+        for kind in &self.kinds {
+            for way in &kind.ways {
+                for s in &way.profile.stretches {
+                    widths.extend([s.low, s.high, (s.low + s.high) / 2]);
+                }
+            }
+        }
+        let stretches: usize = self
+            .kinds
+            .iter()
+            .flat_map(|k| &k.ways)
+            .map(|w| w.profile.stretches.len())
+            .sum();
+        let most = (100_000 / stretches.max(1)).clamp(8, 64);
+        let mut all = Vec::new();
+        let span = |kind: &Kind| {
+            let sections = || kind.ways.iter().flat_map(|w| &w.profile.stretches);
+            let least = sections().map(|s| s.low.min(s.high)).min().unwrap_or(0);
+            let greatest = sections().map(|s| s.low.max(s.high)).max().unwrap_or(0);
+            (least, greatest, kind.copies)
+        };
+        let spans: Vec<(i64, i64, i64)> = self.kinds.iter().map(span).collect();
+        let mut duals = dual::candidates(&widths, self.usable, most);
+        duals.extend(dual::counts(&spans, self.usable, most / 4));
+        for dual in duals {
+            let charged = self.charge(&dual);
+            let doubled: i128 = charged.doubled.iter().sum();
+            let length = up(doubled, 2 * i128::from(charged.whole));
+            self.offer(length, || Argument::Sections);
+            all.push(charged);
+        }
+        all
+    }
+
+    fn charge(&self, dual: &Dual) -> Charged {
+        let of = |kind: &Kind| -> Vec<Profile> {
+            kind.ways
+                .iter()
+                .map(|way| dual.of(&way.profile, self.usable))
+                .collect()
+        };
+        let values: Vec<Vec<Profile>> = self.kinds.iter().map(of).collect();
+        let least = |(kind, ways): (&Kind, &Vec<Profile>)| {
+            let least = ways
+                .iter()
+                .map(Profile::doubled_integral)
+                .min()
+                .unwrap_or(0);
+            i128::from(kind.copies) * least
+        };
+        let doubled = self.kinds.iter().zip(&values).map(least).collect();
+        Charged {
+            whole: dual.whole(self.usable),
+            values,
+            doubled,
+        }
+    }
+
+    /// Pairs of convex pieces, the longest kinds first.
+    fn pairs(&mut self) {
+        const MOST_KINDS: usize = 24;
+        let mut order: Vec<usize> = (0..self.kinds.len()).collect();
+        order.sort_by_key(|&k| std::cmp::Reverse(self.kinds[k].least_height()));
+        order.truncate(MOST_KINDS);
+        let usable = self.usable;
+        let turned: Vec<Vec<Outline>> = order
+            .iter()
+            .map(|&k| self.turned(self.kinds[k].items[0].0))
+            .collect();
+        for (a, &first) in order.iter().enumerate() {
+            for (b, &second) in order.iter().enumerate().skip(a) {
+                let (one, other) = (&self.kinds[first], &self.kinds[second]);
+                // Equal sections are one kind, though shapes may differ: take two that are there.
+                let partner = other.each_copy().nth(usize::from(first == second));
+                let Some(partner) = partner else {
+                    continue;
+                };
+                let sum: i64 = [one, other]
+                    .iter()
+                    .map(|k| k.ways.iter().map(|w| w.profile.height()).max().unwrap_or(0))
+                    .sum();
+                if sum <= self.best.length.um() || turned[a].is_empty() {
+                    continue;
+                }
+                let apart = (partner != other.items[0].0).then(|| self.turned(partner));
+                let partners = apart.as_ref().unwrap_or(&turned[b]);
+                let best = self.best.length.um();
+                let mut least = i64::MAX;
+                'turns: for p in &turned[a] {
+                    for q in partners {
+                        if let Some(length) = pair::least_length(p, q, usable) {
+                            least = least.min(length);
+                        }
+                        if least <= best {
+                            break 'turns;
+                        }
+                    }
+                }
+                if least < i64::MAX {
+                    let mut items: Vec<usize> = one.each_copy().take(1).collect();
+                    items.push(partner);
+                    items.sort_unstable();
+                    self.offer(least, || Argument::SideBySide { items });
+                }
+            }
+        }
+    }
+
+    /// The different outlines an item may be laid in, grown; none if it is not convex.
+    fn turned(&self, item: usize) -> Vec<Outline> {
+        let item = &self.problem.items[item];
+        let mut all: Vec<Outline> = Vec::new();
+        if !item.outline.is_convex() {
+            return all;
+        }
+        for mirrored in [false, true] {
+            if mirrored && !item.may_mirror {
+                continue;
+            }
+            let outline = if mirrored {
+                item.outline.mirrored()
+            } else {
+                item.outline.clone()
+            };
+            for turn in &item.turns {
+                let Some(turned) = self.grown.convex(&outline.turned(turn.quarters())) else {
+                    return Vec::new();
+                };
+                if !all.contains(&turned) {
+                    all.push(turned);
+                }
+            }
+        }
+        all
+    }
+
+    /// The search over places: at the length asked about, finer and finer, or at rising lengths.
+    fn places(&mut self) {
+        if self.kinds.iter().map(|kind| kind.copies).sum::<i64>() > MOST_PLACED {
+            return;
+        }
+        let (kinds, usable) = (&self.kinds, self.usable);
+        let mut work = if self.floor > 0 {
+            PLACES_WORK * HARDER
+        } else {
+            PLACES_WORK
+        };
+        let mut refuses = |length: i64, finenesses: &[i64]| {
+            finenesses.iter().any(|&fineness| {
+                // A share of what is left, so that one hard question does not take all.
+                let before = work / 3;
+                let mut share = before;
+                let outcome = places::try_length(kinds, usable, length, fineness, &mut share);
+                work -= before - share;
+                outcome == Outcome::Refused
+            })
+        };
+        let start = self.best.length.um();
+        if self.floor > 0 {
+            let length = start.max(self.floor);
+            if refuses(length, &[12, 24, 48, 96]) {
+                self.offer(length + 1, || Argument::EveryPlace);
+            }
+            return;
+        }
+        let mut refused = start - 1;
+        let mut step = (start / 32).max(1);
+        let smallest = (start / 256).max(1);
+        let mut growing = true;
+        while step >= smallest {
+            if refuses(refused + step, &[12, 24]) {
+                refused += step;
+                step *= if growing { 2 } else { 1 };
+            } else {
+                growing = false;
+                step /= 2;
+            }
+        }
+        self.offer(refused + 1, || Argument::EveryPlace);
+    }
+}
