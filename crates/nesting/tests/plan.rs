@@ -333,3 +333,19 @@ fn rows_lie_along_or_across_whichever_is_denser() {
     let answer = plan(&problem, &budget, &mut Silent).unwrap();
     assert_eq!(answer.marker.length, Length::from_mm(150 * 90));
 }
+
+/// Geometry: quarter discs of radius 83 on 110. Two with their round sides facing, in opposite corners, touch
+/// where their centres are 166 apart, so 124.6 along; two pairs take no more than 249.2. Every first piece
+/// ends equally low whichever way it is laid, and only some ways leave room for its partner.
+#[test]
+fn a_way_is_chosen_for_what_follows_it() {
+    let arc = (0..=24).map(|k| {
+        let angle = f64::from(k) * std::f64::consts::FRAC_PI_2 / 24.0;
+        Point::new((83e3 * angle.cos()) as i64, (83e3 * angle.sin()) as i64)
+    });
+    let corners = std::iter::once(Point::new(0, 0)).chain(arc).collect();
+    let turns = [Turn::None, Turn::Quarter, Turn::Half, Turn::ThreeQuarters];
+    let problem = problem(110, vec![item(Outline::new(corners).unwrap(), 4, &turns)]);
+    let needed = length(&problem);
+    assert!(needed <= Length::from_mm(250), "{needed}");
+}

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use crate::constructive::board::{Board, From, Regions, Window};
-use crate::constructive::{Copy, Laid, Layout};
+use crate::constructive::{Copy, Laid, Layout, Next};
 use crate::problem::{Problem, Turn};
 use crate::shapes::{ShapeId, Shapes, Variant};
 
@@ -112,6 +112,11 @@ impl<'a, 'r> Filler<'a, 'r> {
         self.garment_turns.clone_from(garment_turns);
     }
 
+    fn is_open(&self, item: usize, way: usize) -> bool {
+        let wanted = self.shapes.variants[item][way];
+        self.variants(item).any(|v| v == wanted)
+    }
+
     /// The best place for `piece` in `window`, and how it is laid there.
     pub fn best_place(&mut self, piece: Copy, window: Window, manner: Manner) -> Option<Laid> {
         let variants = self.variants(piece.item);
@@ -199,7 +204,7 @@ impl<'a, 'r> Filler<'a, 'r> {
     pub fn fill(
         &mut self,
         kept: &[Laid],
-        order: &[Copy],
+        order: &[Next],
         manner: Manner,
         limit: i64,
         give_up: &dyn Fn(u64) -> bool,
@@ -210,7 +215,7 @@ impl<'a, 'r> Filler<'a, 'r> {
             self.lay(laid, &mut layout);
         }
         let long = order.len() > LONG;
-        for &piece in &order[kept.len()..] {
+        for &next in &order[kept.len()..] {
             if give_up(self.steps()) {
                 return None;
             }
@@ -222,14 +227,18 @@ impl<'a, 'r> Filler<'a, 'r> {
             if long {
                 self.forget_below(floor);
             }
-            let laid = self.best_place(
-                piece,
-                Window {
-                    floor,
-                    ceiling: Some(limit),
-                },
-                manner,
-            )?;
+            let window = Window {
+                floor,
+                ceiling: Some(limit),
+            };
+            let laid = match next.way {
+                // The turn of its garment goes before.
+                Some(way) if self.is_open(next.piece.item, way) => {
+                    let way = self.shapes.variants[next.piece.item][way];
+                    self.best_place_as(next.piece, std::iter::once(way), window, manner)
+                }
+                _ => self.best_place(next.piece, window, manner),
+            }?;
             self.lay(laid, &mut layout);
         }
         Some(layout)

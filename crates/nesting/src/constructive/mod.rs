@@ -23,6 +23,23 @@ pub struct Copy {
     pub copy: u32,
 }
 
+/// A piece in an order, and in which way it is laid.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Next {
+    /// Which piece.
+    pub piece: Copy,
+    /// Index into the item's variants; `None`: in whichever finds the best place.
+    pub way: Option<usize>,
+}
+
+impl Next {
+    /// In whichever way finds the best place.
+    #[must_use]
+    pub fn best(piece: Copy) -> Self {
+        Next { piece, way: None }
+    }
+}
+
 /// A piece with its place: least corner of its box at `at`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Laid {

@@ -1,7 +1,7 @@
 //! Looking for a good order.
 //!
 //! Starts from the usual orders (longest, largest, widest first; the order of a layout in rows), then
-//! climbs: one random change of the best order or manner at a time, kept when the layout is not longer
+//! climbs: one random change of the best order, of the way a piece is laid or of the manner at a time, kept when the layout is not longer
 //! (shorter first, then with its pieces lower), begun again from the best after a while without gain. Few
 //! pieces are tried in every order. Deterministic for a seed and a number of steps.
 
@@ -12,7 +12,7 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 
 use crate::constructive::board::Regions;
 use crate::constructive::fill::{Filler, MANNERS, Manner};
-use crate::constructive::{Copy, Layout};
+use crate::constructive::{Copy, Layout, Next};
 use crate::problem::Problem;
 use crate::shapes::Shapes;
 
@@ -40,7 +40,7 @@ pub struct Watch<'w> {
 /// A layout and how it was made.
 #[derive(Clone, Debug)]
 struct Found {
-    order: Vec<Copy>,
+    order: Vec<Next>,
     manner: Manner,
     layout: Layout,
     score: (i64, i128),
@@ -78,7 +78,7 @@ pub fn improve<'a>(
         watch,
         shortlist: vec![start.clone()],
         best: Found {
-            order: start.laid.iter().map(|l| l.piece).collect(),
+            order: start.laid.iter().map(|l| Next::best(l.piece)).collect(),
             manner: MANNERS[0],
             layout: start.clone(),
             score: score(shapes, start),
@@ -93,7 +93,8 @@ pub fn improve<'a>(
         search.consider(&order, manner);
     }
     if copies(problem).len() <= FEW {
-        search.every_order(&mut copies(problem), 0);
+        let mut pieces = copies(problem).into_iter().map(Next::best).collect();
+        search.every_order(&mut pieces, 0);
     }
     search.climb(&mut Xoshiro256PlusPlus::seed_from_u64(seed));
     (search.shortlist, search.filler.steps())
@@ -119,7 +120,7 @@ impl Search<'_, '_, '_> {
     /// Lays pieces in this order; those that come first in `near` too stay where they lie there.
     fn lay_out(
         &mut self,
-        order: &[Copy],
+        order: &[Next],
         manner: Manner,
         limit: i64,
         near: Option<&Found>,
@@ -170,7 +171,7 @@ impl Search<'_, '_, '_> {
         self.best = found;
     }
 
-    fn consider(&mut self, order: &[Copy], manner: Manner) {
+    fn consider(&mut self, order: &[Next], manner: Manner) {
         if self.over() {
             return;
         }
@@ -184,7 +185,7 @@ impl Search<'_, '_, '_> {
     }
 
     /// All orders of `pieces[at..]`, equal shapes not exchanged.
-    fn every_order(&mut self, pieces: &mut Vec<Copy>, at: usize) {
+    fn every_order(&mut self, pieces: &mut Vec<Next>, at: usize) {
         if at == pieces.len() {
             for manner in MANNERS {
                 self.consider(&pieces.clone(), manner);
@@ -193,7 +194,7 @@ impl Search<'_, '_, '_> {
         }
         let mut used: Vec<usize> = Vec::new();
         for k in at..pieces.len() {
-            let item = pieces[k].item;
+            let item = pieces[k].piece.item;
             let same = used
                 .iter()
                 .any(|&other| self.shapes.variants[other] == self.shapes.variants[item]);
@@ -219,7 +220,7 @@ impl Search<'_, '_, '_> {
         while !self.over() {
             let mut order = here.order.clone();
             let mut manner = here.manner;
-            change(&mut order, &mut manner, random);
+            self.change(&mut order, &mut manner, random);
             // A little longer than the place climbed from is of no use, so layouts end early.
             if let Some(found) = self.lay_out(&order, manner, here.layout.length, Some(&here))
                 && found.score <= here.score
@@ -239,12 +240,41 @@ impl Search<'_, '_, '_> {
                 let mut order = self.best.order.clone();
                 let mut manner = self.best.manner;
                 for _ in 0..2 + count / 12 {
-                    change(&mut order, &mut manner, random);
+                    self.change(&mut order, &mut manner, random);
                 }
                 let limit = self.best.layout.length + self.best.layout.length / 10;
                 if let Some(found) = self.lay_out(&order, manner, limit, None) {
                     here = found;
                 }
+            }
+        }
+    }
+
+    fn change(&self, order: &mut [Next], manner: &mut Manner, random: &mut impl Rng) {
+        let n = order.len();
+        match random.random_range(0..10_u32) {
+            0 => *manner = MANNERS[random.random_range(0..MANNERS.len())],
+            1..=4 => order.swap(random.random_range(0..n), random.random_range(0..n)),
+            5..=7 => {
+                // One piece to another place in the order.
+                let (a, b) = (random.random_range(0..n), random.random_range(0..n));
+                if a < b {
+                    order[a..=b].rotate_left(1)
+                } else {
+                    order[b..=a].rotate_right(1)
+                }
+            }
+            8 => {
+                // A stretch the other way round.
+                let (a, b) = (random.random_range(0..n), random.random_range(0..n));
+                order[a.min(b)..=a.max(b)].reverse();
+            }
+            _ => {
+                // Where several ways end equally low, only what follows can tell which is good.
+                let next = &mut order[random.random_range(0..n)];
+                let ways = self.shapes.variants[next.piece.item].len();
+                let way = random.random_range(0..=ways);
+                next.way = (way < ways && ways > 1).then_some(way);
             }
         }
     }
@@ -263,35 +293,13 @@ fn score(shapes: &Shapes, layout: &Layout) -> (i64, i128) {
     (layout.length, ends)
 }
 
-fn change(order: &mut [Copy], manner: &mut Manner, random: &mut impl Rng) {
-    let n = order.len();
-    match random.random_range(0..10_u32) {
-        0 => *manner = MANNERS[random.random_range(0..MANNERS.len())],
-        1..=4 => order.swap(random.random_range(0..n), random.random_range(0..n)),
-        5..=7 => {
-            // One piece to another place in the order.
-            let (a, b) = (random.random_range(0..n), random.random_range(0..n));
-            if a < b {
-                order[a..=b].rotate_left(1)
-            } else {
-                order[b..=a].rotate_right(1)
-            }
-        }
-        _ => {
-            // A stretch the other way round.
-            let (a, b) = (random.random_range(0..n), random.random_range(0..n));
-            order[a.min(b)..=a.max(b)].reverse();
-        }
-    }
-}
-
-fn usual_orders(problem: &Problem, shapes: &Shapes) -> Vec<Vec<Copy>> {
+fn usual_orders(problem: &Problem, shapes: &Shapes) -> Vec<Vec<Next>> {
     let first = |p: &Copy| shapes.shape(shapes.variants[p.item][0].shape);
     let mut orders = Vec::new();
     let mut sorted = |key: &dyn Fn(&Copy) -> (i64, i64)| {
         let mut order = copies(problem);
         order.sort_by_key(|p| (Reverse(key(p)), p.item, p.copy));
-        orders.push(order);
+        orders.push(order.into_iter().map(Next::best).collect());
     };
     let area = |p: &Copy| i64::try_from(first(p).doubled_area / 1_000_000).unwrap_or(i64::MAX);
     sorted(&|p| (first(p).along, first(p).across));
