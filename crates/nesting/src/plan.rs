@@ -111,12 +111,15 @@ fn check(problem: &Problem) -> Result<(), PlanError> {
 }
 
 /// Steps for a problem of this many pieces when none are given: a first-rate answer for a few pieces, a good
-/// one for many, in about a third of a second, and longer only from a thousand pieces on.
-fn usual_steps(pieces: usize) -> u64 {
+/// one for many, in about a third of a second, and longer only from a thousand pieces on. Whether two
+/// pieces meet takes steps by the corners of both, so a few curved ones get more.
+fn usual_steps(pieces: usize, shapes: &Shapes) -> u64 {
+    const MOST: u64 = 400_000;
+    let few = |steps: u64| (steps * shapes.corners().pow(2) / 16).clamp(steps, MOST);
     match pieces as u64 {
         0..=3 => 5_000,
-        4..=8 => 30_000,
-        9..=12 => 60_000,
+        4..=8 => few(30_000),
+        9..=12 => few(60_000),
         count => 200_000.max(200 * count),
     }
 }
@@ -148,18 +151,19 @@ struct Finished {
 impl<'p> Run<'p> {
     fn new(problem: &'p Problem, budget: &Budget, progress: &dyn Progress) -> Self {
         let deadline = budget.time.map(|time| Instant::now() + time);
+        let shapes = Shapes::of(problem);
         Run {
             problem,
-            shapes: Shapes::of(problem),
             bound: bound::best(problem),
             steps: budget.steps.unwrap_or_else(|| {
                 // With a clock and no count of steps, the clock decides.
                 if budget.time.is_some() {
                     u64::MAX / 16
                 } else {
-                    usual_steps(problem.piece_count())
+                    usual_steps(problem.piece_count(), &shapes)
                 }
             }),
+            shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,
             deadline,

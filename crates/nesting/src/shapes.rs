@@ -105,6 +105,15 @@ impl Shapes {
         Shapes { shapes, variants }
     }
 
+    /// Corners that searching meets on a shape, on average: 4 for rectangles and trapezoids.
+    #[must_use]
+    pub fn corners(&self) -> u64 {
+        let corners =
+            |shape: &Shape| -> usize { shape.coarse.iter().map(|p| p.points.len()).sum() };
+        let all: usize = self.shapes.iter().map(corners).sum();
+        (all / self.shapes.len().max(1)) as u64
+    }
+
     /// The shape with this id.
     #[must_use]
     pub fn shape(&self, id: ShapeId) -> &Shape {
