@@ -8,6 +8,8 @@
 //! An engine takes a problem and gives layouts back; a new one is raced here and needs nothing from
 //! the others.
 
+mod apart;
+
 use std::collections::HashMap;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, mpsc};
@@ -72,7 +74,12 @@ pub fn plan(
     progress: &mut dyn Progress,
 ) -> Result<Answer, PlanError> {
     check(problem)?;
-    let run = Run::new(problem, budget, progress);
+    let deadline = budget.time.map(|time| Instant::now() + time);
+    let shapes = Shapes::of(problem);
+    let run = Run {
+        deadline,
+        ..Run::new(problem, &shapes, budget, progress)
+    };
     run.answer(progress)
 }
 
@@ -134,7 +141,7 @@ const FEW: usize = 12;
 
 struct Run<'p> {
     problem: &'p Problem,
-    shapes: Shapes,
+    shapes: &'p Shapes,
     bound: Bound,
     steps: u64,
     streams: usize,
@@ -149,9 +156,12 @@ struct Finished {
 }
 
 impl<'p> Run<'p> {
-    fn new(problem: &'p Problem, budget: &Budget, progress: &dyn Progress) -> Self {
-        let deadline = budget.time.map(|time| Instant::now() + time);
-        let shapes = Shapes::of(problem);
+    fn new(
+        problem: &'p Problem,
+        shapes: &'p Shapes,
+        budget: &Budget,
+        progress: &dyn Progress,
+    ) -> Self {
         Run {
             problem,
             bound: bound::best(problem),
@@ -160,13 +170,13 @@ impl<'p> Run<'p> {
                 if budget.time.is_some() {
                     u64::MAX / 16
                 } else {
-                    usual_steps(problem.piece_count(), &shapes)
+                    usual_steps(problem.piece_count(), shapes)
                 }
             }),
             shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,
-            deadline,
+            deadline: None,
             cancel: progress.cancel_flag(),
         }
     }
@@ -189,6 +199,14 @@ impl<'p> Run<'p> {
             best.engine,
         );
         let goal = self.bound.length.um();
+        if best.layout.length > goal
+            && let Some((apart, spent)) = self.apart()
+        {
+            steps += spent;
+            if apart.layout.length < best.layout.length {
+                best = apart;
+            }
+        }
         progress.phase("looking for a shorter layout");
         self.improve(&mut best, &mut steps, self.steps, goal, progress);
         progress.phase("looking for a proof");
@@ -273,11 +291,11 @@ impl<'p> Run<'p> {
     }
 
     fn in_rows(&self) -> (Finished, u64) {
-        let mut regions = Regions::new(self.problem, &self.shapes, Detail::Coarse);
+        let mut regions = Regions::new(self.problem, self.shapes, Detail::Coarse);
         let mut steps = 0;
         let stop = || self.stopped();
         let layouts = [Filling::Longest, Filling::Widest].map(|filling| {
-            let (layout, spent) = rows(self.problem, &self.shapes, &mut regions, filling, &stop);
+            let (layout, spent) = rows(self.problem, self.shapes, &mut regions, filling, &stop);
             steps += spent;
             layout
         });
@@ -299,7 +317,7 @@ impl<'p> Run<'p> {
 
     /// Pushed together by fine outlines: one piece at a time, then all at once.
     fn compacted(&self, layout: Layout) -> Layout {
-        let (problem, shapes) = (self.problem, &self.shapes);
+        let (problem, shapes) = (self.problem, self.shapes);
         let mut regions = Regions::new(problem, shapes, Detail::Fine);
         let stop = || self.stopped();
         let pushed = pushed_down(problem, shapes, &mut regions, layout, &stop);
@@ -330,7 +348,7 @@ impl<'p> Run<'p> {
             for (stream, slot) in found.iter_mut().enumerate() {
                 let send = send.clone();
                 scope.spawn(move |_| {
-                    let mut regions = Regions::new(self.problem, &self.shapes, Detail::Coarse);
+                    let mut regions = Regions::new(self.problem, self.shapes, Detail::Coarse);
                     let tell = |length: i64| {
                         // Nobody listening any more is no reason to stop.
                         let _ = send.send(length);
@@ -350,7 +368,7 @@ impl<'p> Run<'p> {
                     };
                     *slot = Some(improve(
                         self.problem,
-                        &self.shapes,
+                        self.shapes,
                         &mut regions,
                         start,
                         &watch,
@@ -392,16 +410,16 @@ impl<'p> Run<'p> {
     /// not.
     fn marker(&self, layout: Layout) -> Result<Marker, PlanError> {
         if let Some(step) = self.problem.marking_step {
-            let mut regions = Regions::new(self.problem, &self.shapes, Detail::Fine);
+            let mut regions = Regions::new(self.problem, self.shapes, Detail::Fine);
             let plain = layout.clone();
             let stop = || self.stopped();
-            let on_step = snapped(self.problem, &self.shapes, &mut regions, plain, step, &stop);
-            let marker = to_marker(self.problem, &self.shapes, &on_step);
+            let on_step = snapped(self.problem, self.shapes, &mut regions, plain, step, &stop);
+            let marker = to_marker(self.problem, self.shapes, &on_step);
             if verify::marker(self.problem, &marker).is_ok() {
                 return Ok(marker);
             }
         }
-        let marker = to_marker(self.problem, &self.shapes, &layout);
+        let marker = to_marker(self.problem, self.shapes, &layout);
         match verify::marker(self.problem, &marker) {
             Ok(()) => Ok(marker),
             Err(violations) => {

@@ -108,7 +108,7 @@ pub struct Answer {
     pub bound: Bound,
     /// One for each length on hand, in the problem's order.
     pub rulings: Vec<Ruling>,
-    /// Which engine found the marker: `rows`, `constructive`.
+    /// Which engine found the marker: `rows`, `apart`, `constructive`.
     pub engine: &'static str,
     /// See [`Snap`].
     pub snap: Snap,

@@ -334,18 +334,38 @@ fn rows_lie_along_or_across_whichever_is_denser() {
     assert_eq!(answer.marker.length, Length::from_mm(150 * 90));
 }
 
+/// A quarter of a disc, its centre at the origin; its corners lie on the disc, millimetres.
+fn quarter_disc(radius: i64) -> Outline {
+    let arc = (0..=24).map(|k| {
+        let angle = f64::from(k) * std::f64::consts::FRAC_PI_2 / 24.0;
+        let radius = mm(radius) as f64;
+        Point::new((radius * angle.cos()) as i64, (radius * angle.sin()) as i64)
+    });
+    Outline::new(std::iter::once(Point::new(0, 0)).chain(arc).collect()).unwrap()
+}
+
+const ANY: &[Turn] = &[Turn::None, Turn::Quarter, Turn::Half, Turn::ThreeQuarters];
+
 /// Geometry: quarter discs of radius 83 on 110. Two with their round sides facing, in opposite corners, touch
 /// where their centres are 166 apart, so 124.6 along; two pairs take no more than 249.2. Every first piece
 /// ends equally low whichever way it is laid, and only some ways leave room for its partner.
 #[test]
 fn a_way_is_chosen_for_what_follows_it() {
-    let arc = (0..=24).map(|k| {
-        let angle = f64::from(k) * std::f64::consts::FRAC_PI_2 / 24.0;
-        Point::new((83e3 * angle.cos()) as i64, (83e3 * angle.sin()) as i64)
-    });
-    let corners = std::iter::once(Point::new(0, 0)).chain(arc).collect();
-    let turns = [Turn::None, Turn::Quarter, Turn::Half, Turn::ThreeQuarters];
-    let problem = problem(110, vec![item(Outline::new(corners).unwrap(), 4, &turns)]);
-    let needed = length(&problem);
+    let needed = length(&problem(110, vec![item(quarter_disc(83), 4, ANY)]));
     assert!(needed <= Length::from_mm(250), "{needed}");
+}
+
+/// Whoever lays one wearer's pieces behind the other's needs the sum; together it is never more.
+#[test]
+fn two_wearers_together_take_no_more_than_one_behind_the_other() {
+    let (first, second) = (
+        item(quarter_disc(83), 4, ANY),
+        item(quarter_disc(76), 4, ANY),
+    );
+    let alone = |item: &Item| length(&problem(150, vec![item.clone()]));
+    let sum = alone(&first) + alone(&second);
+    // By two in rows of two: well below one behind the other.
+    assert!(sum < Length::from_mm(2 * 83 + 2 * 76), "{sum}");
+    let together = length(&problem(150, vec![first, second]));
+    assert!(together <= sum, "{together} > {sum}");
 }

@@ -12,7 +12,7 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 
 use crate::constructive::board::Regions;
 use crate::constructive::fill::{Filler, MANNERS, Manner};
-use crate::constructive::{Copy, Layout, Next};
+use crate::constructive::{Copy, Laid, Layout, Next};
 use crate::problem::Problem;
 use crate::shapes::Shapes;
 
@@ -72,13 +72,19 @@ pub fn improve<'a>(
         streams,
         ..
     } = *watch;
+    let as_laid = |laid: &Laid| Next {
+        piece: laid.piece,
+        way: shapes.variants[laid.piece.item]
+            .iter()
+            .position(|v| *v == laid.variant),
+    };
     let mut search = Search {
         filler: Filler::new(problem, shapes, regions),
         shapes,
         watch,
         shortlist: vec![start.clone()],
         best: Found {
-            order: start.laid.iter().map(|l| Next::best(l.piece)).collect(),
+            order: start.laid.iter().map(as_laid).collect(),
             manner: MANNERS[0],
             layout: start.clone(),
             score: score(shapes, start),
@@ -86,8 +92,11 @@ pub fn improve<'a>(
         begun: false,
     };
     let orders = usual_orders(problem, shapes);
-    let of_rows = search.best.order.clone();
-    let orders = std::iter::once(of_rows).chain(orders);
+    let of_start = [
+        search.best.order.clone(),
+        start.laid.iter().map(|l| Next::best(l.piece)).collect(),
+    ];
+    let orders = of_start.into_iter().chain(orders);
     let starts = orders.flat_map(|order| MANNERS.map(|manner| (order.clone(), manner)));
     for (order, manner) in starts.skip(stream).step_by(streams) {
         search.consider(&order, manner);
@@ -314,7 +323,6 @@ mod tests {
     use pieces::{Length, Outline, Point};
 
     use super::*;
-    use crate::constructive::Laid;
     use crate::constructive::board::Detail;
     use crate::problem::{Cloth, Item, Turn};
 
