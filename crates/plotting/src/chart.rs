@@ -16,7 +16,7 @@ use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;
 
 use crate::font;
-use crate::ruler::unit_word;
+use crate::ruler::unit_name;
 use crate::sheet::{Choice, Sheet};
 use crate::words::{bound_of, is_inches};
 use surface::{
@@ -205,7 +205,7 @@ fn draw(
     }
 
     let left = x(Length::ZERO);
-    let unit = format!("lengths in {}", unit_word(units));
+    let unit = format!("length, {}", unit_name(units));
     text(&root, (left, height - 14), AXIS, HPos::Left, &unit)?;
     let letters = Letters::new(22.0, INK).bold();
     let heading = font::shorten(title, letters.size, letters.bold, f64::from(WIDTH - 40));

@@ -54,6 +54,7 @@ fn every_length_is_written_and_the_bytes_repeat() {
         }
     }
     for wanted in [
+        "length, centimetres",
         "not enough, proved",
         "&amp; border",
         "length needed",

@@ -9,10 +9,9 @@ use pieces::Length;
 use crate::bands::Window;
 use crate::font;
 use crate::paper::{PagePath, Rect, Spot, Stretch};
-use crate::ruler::{DEPTH, Ruler, Side};
+use crate::ruler::{DEPTH, Ruler, Side, place_along};
 use crate::scene::{Anchor, Fill, Ink, Scene, Slope, Text};
 use crate::style::{DARK, PAGE, QUIET};
-use crate::words;
 
 /// Paper left of the window: ruler across, words of a break.
 pub(crate) const BEFORE: f64 = 12.5;
@@ -158,12 +157,12 @@ impl Window<'_, '_> {
             scene.text(text);
         };
         if goes_on {
-            let place = words::place_along(units, Length::from_um(self.band.to));
+            let place = place_along(units, Length::from_um(self.band.to));
             let x = rect.right();
             broken(x, x + 3.2, format!("continues at {place}"));
         }
         if self.band.from > 0 {
-            let place = words::place_along(units, Length::from_um(self.band.from));
+            let place = place_along(units, Length::from_um(self.band.from));
             broken(rect.x, rect.x - BEFORE + 2.4, format!("from {place}"));
         }
     }

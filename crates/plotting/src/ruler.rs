@@ -66,13 +66,25 @@ fn written(units: Units, count: i64) -> String {
 }
 
 /// The unit of the numbers, for the legend.
-pub(crate) const fn unit_word(units: Units) -> &'static str {
+pub(crate) const fn unit_name(units: Units) -> &'static str {
     match units {
+        Units::Millimetres => "millimetres",
+        Units::Metres => "metres",
+        Units::Centimetres => "centimetres",
+        Units::Inches | Units::Yards => "inches",
+    }
+}
+
+/// A place along the cloth as the ruler numbers it, with its unit: `590 cm`.
+pub(crate) fn place_along(units: Units, place: Length) -> String {
+    let unit = match units {
         Units::Millimetres => "mm",
         Units::Metres => "m",
         Units::Centimetres => "cm",
         Units::Inches | Units::Yards => "in",
-    }
+    };
+    let (base, _, _) = steps(units);
+    format!("{} {unit}", written(units, place.um() / base))
 }
 
 impl Ruler {
@@ -168,5 +180,20 @@ impl Ruler {
                 });
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_break_is_named_as_the_rulers_number_it() {
+        let at = Length::from_cm(590);
+        assert_eq!(place_along(Units::Centimetres, at), "590 cm");
+        assert_eq!(place_along(Units::Millimetres, at), "5900 mm");
+        assert_eq!(place_along(Units::Metres, at), "5.9 m");
+        // The rulers of a person who thinks in yards count inches: 36 to the yard.
+        assert_eq!(place_along(Units::Yards, Length::YARD * 4), "144 in");
     }
 }

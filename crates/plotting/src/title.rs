@@ -9,7 +9,7 @@ use crate::block::{Row, SWATCH, field, lines};
 use crate::drawing::{CUT, FINISHED, GUIDE, HEM_REACH, NOTCH};
 use crate::font::shorten_to;
 use crate::paper::{PagePath, Rect, Spot};
-use crate::ruler::unit_word;
+use crate::ruler::unit_name;
 use crate::scene::{Fill, Ink};
 use crate::style::{BEYOND, DARK, FLAW, LEFT_OVER, QUIET, SELVEDGE};
 use crate::symbols::{GOES_ON, Mark, chevrons, direction_arrow, grain_line};
@@ -55,7 +55,7 @@ pub(crate) fn title_rows(view: &View<'_>, page: &str) -> Vec<Row> {
     }
     rows.push(Row::fact("marking step rounding", &words::rounding(sheet)));
     rows.push(Row::fact("scale", page));
-    rows.push(Row::fact("rulers in", unit_word(sheet.units)));
+    rows.push(Row::fact("rulers in", unit_name(sheet.units)));
     if let Some(date) = sheet.date {
         rows.push(Row::fact("date", date));
     }

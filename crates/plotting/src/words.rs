@@ -12,15 +12,6 @@ pub(crate) const fn is_inches(units: Units) -> bool {
     matches!(units, Units::Inches | Units::Yards)
 }
 
-/// A place along the cloth: `4.00 m`, or as the unit writes it.
-pub(crate) fn place_along(units: Units, length: Length) -> String {
-    if is_inches(units) {
-        units.write(length)
-    } else {
-        format!("{:.2} m", length.mm() / 1_000.0)
-    }
-}
-
 /// `35.0 × 99.0 cm`: the first number's unit is dropped where both have the same.
 pub(crate) fn size(units: Units, across: Length, along: Length) -> String {
     side_by_side(&units.write(across), &units.write(along))
