@@ -202,9 +202,77 @@ fn a_persons_own_draft_is_laid_like_any_other() {
         .collect();
     assert_eq!(turns.len(), 3);
     assert!(turns.iter().all(|turn| *turn == turns[0]));
-    // The front is 22 + 2 in from its point to the shoulder and has 5/8 in on both, so it is at
-    // least 24 in + 1 1/4 in long; on a yard and a quarter it is enough.
-    between(um(cloth, "needed_um"), 25_400 * 25, 1_143_000);
+    // The fronts are 22 3/4 + 2 in from their point to the neck and have the hem of 1 1/2 in below:
+    // 26 1/4 in. The three are 23 1/2 and twice 13 1/8 in wide, 49 3/4 of 57: side by side, the
+    // allowances at the points take less than 2 in more.
+    between(um(cloth, "needed_um"), 25_400 * 105 / 4, 25_400 * 113 / 4);
+    // One front is the other mirrored.
+    let [left, right] = [1, 2].map(|i| outline_of(&cloth["pieces"][i]));
+    assert_eq!(cloth["pieces"][2]["piece"], "front, mirrored");
+    let mut flipped: Vec<[i64; 2]> = left.iter().map(|[x, y]| [-x, *y]).collect();
+    let sorted = |mut points: Vec<[i64; 2]>| {
+        let corner = [0, 1].map(|i| points.iter().map(|p| p[i]).min().unwrap());
+        points
+            .iter_mut()
+            .for_each(|p| *p = [p[0] - corner[0], p[1] - corner[1]]);
+        points.sort_unstable();
+        points
+    };
+    flipped.reverse();
+    assert_eq!(sorted(flipped), sorted(right));
+}
+
+fn outline_of(piece: &Value) -> Vec<[i64; 2]> {
+    serde_json::from_value(piece["outline_um"].clone()).expect("corners")
+}
+
+#[test]
+fn the_waistcoat_can_be_sewn() {
+    // Without allowances the cut edges are the seams. What is sewn together must be equally long
+    // (geometry): sides, and shoulders; and the fronts lie over each other where they close.
+    let place = Place::new();
+    let file = "06-waistcoat.toml";
+    let draft = std::fs::read_to_string(common::examples().join(file)).unwrap();
+    let bare: String = draft
+        .lines()
+        .filter(|line| !line.starts_with("allowance"))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    let job = "06-own-draft.toml";
+    let run = place
+        .example(job)
+        .write(file, &bare)
+        .run(&["plan", job, "--out", "out"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    let answer = place.json("out/answer.json");
+    let pieces = &answer["cloths"][0]["pieces"];
+    let edges = draft.lines().filter(|line| line.starts_with("edges"));
+    let names: Vec<Vec<&str>> = edges
+        .map(|line| line.split('"').skip(1).step_by(2).collect())
+        .collect();
+    let lengths = |piece: usize, edge: &str| -> Vec<f64> {
+        let corners = outline_of(&pieces[piece]);
+        assert_eq!(corners.len(), names[piece].len(), "{corners:?}");
+        let after = corners.iter().cycle().skip(1);
+        let long =
+            |(a, b): (&[i64; 2], &[i64; 2])| ((a[0] - b[0]) as f64).hypot((a[1] - b[1]) as f64);
+        let all = corners.iter().zip(after).map(long);
+        let named = all.zip(&names[piece]).filter(|(_, name)| **name == edge);
+        named.map(|(length, _)| length).collect()
+    };
+    for edge in ["side", "shoulder"] {
+        let (back, front) = (lengths(0, edge), lengths(1, edge));
+        assert_eq!((back.len(), front.len()), (2, 1), "{edge}");
+        assert!(back.iter().all(|b| (b - front[0]).abs() < 2.0), "{edge}");
+    }
+    assert!(lengths(1, "shoulder")[0] > 4.0 * 25_400.0);
+    let across = |piece: usize| {
+        let xs: Vec<i64> = outline_of(&pieces[piece]).iter().map(|p| p[0]).collect();
+        xs.iter().max().unwrap() - xs.iter().min().unwrap()
+    };
+    // 3/4 in of each front beyond its middle; the back is half of 40 1/2 + 4 in wide.
+    assert_eq!(across(0), 25_400 * 89 / 4);
+    assert_eq!(2 * across(1) - across(0), 2 * 25_400 * 3 / 4);
 }
 
 #[test]

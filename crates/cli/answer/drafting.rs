@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use nesting::{bound, turns};
 use pieces::draft::{Brief, Drafted, Extra};
+use pieces::piece::MIRRORED;
 use pieces::settings::{Span, Value, known_names};
 use pieces::{Direction, Fabric, InputError, Length, Piece, Wearer};
 
@@ -261,8 +262,9 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
         for found in bound::too_wide(&problem) {
             let piece = pieces[found.item];
             let make = garments.make_of(piece.garment);
-            // Of twelve wearers, or of three garments, the first says enough.
+            // Of twelve wearers, of three garments, or of a pair, the first says enough.
             let name = piece.name.split(GARMENT).next().unwrap_or_default();
+            let name = name.strip_suffix(MIRRORED).unwrap_or(name);
             if !told.insert((make, name)) {
                 continue;
             }

@@ -39,6 +39,9 @@ pub enum NotchKind {
     Join,
 }
 
+/// What the name of a mirrored piece ends with.
+pub const MIRRORED: &str = ", mirrored";
+
 /// A short mark at the cut edge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Notch {
@@ -116,6 +119,30 @@ impl Grain {
 }
 
 impl Piece {
+    /// The same piece for the other side of the body: mirrored at the y axis with all its marks, and
+    /// named for it.
+    #[must_use]
+    pub fn mirrored(&self) -> Piece {
+        let across = |p: Point| Point::new(-p.x, p.y);
+        let paths = |paths: &[Path]| paths.iter().map(Path::mirrored).collect();
+        let mut piece = Piece {
+            name: format!("{}{MIRRORED}", self.name),
+            cut: self.cut.mirrored(),
+            cut_path: self.cut_path.mirrored(),
+            cut_outs: paths(&self.cut_outs),
+            finished: paths(&self.finished),
+            hem: self.hem.as_ref().map(Path::mirrored),
+            ..self.clone()
+        };
+        for notch in &mut piece.notches {
+            notch.at = across(notch.at);
+        }
+        for guide in &mut piece.guides {
+            guide.path = guide.path.mirrored();
+        }
+        piece
+    }
+
     /// The cut edge as it lies on the grain, before any allowed turn.
     ///
     /// Exact for straight and crosswise grain. On the bias it is rounded outward by at most 1.5 um,

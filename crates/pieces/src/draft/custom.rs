@@ -13,7 +13,8 @@
 //!
 //! [[piece]]                                 # [[make.piece]] in the job itself
 //! name = "back"
-//! copies = 1                                # default 1
+//! copies = 1                                # default 1, of a pair 2
+//! pair = false                              # true: every second copy is mirrored, left and right
 //! grain = "lengthwise"                      # or "crosswise", "bias", "either"
 //! fabric = "lining"                         # default: the fabric of the garment
 //! shape = "trapezoid"                       # or "rectangle"; or an outline instead:
@@ -225,7 +226,7 @@ impl CustomDraft {
         }
         for rule in &self.pieces {
             match rule.draw(brief, &names) {
-                Ok(piece) => drafted.pieces.push(piece),
+                Ok(piece) => rule.add(piece, brief, &mut drafted),
                 Err(more) => errors.extend(more),
             }
         }

@@ -1,6 +1,7 @@
 //! One piece of a custom draft: what was read of it, and drawing it with the wearer's numbers.
 
 mod options;
+mod pair;
 mod read;
 
 pub(super) use options::OPTIONS;
@@ -34,6 +35,8 @@ enum ShapeRule {
 pub(super) struct PieceRule {
     name: String,
     copies: u32,
+    /// Every second copy is mirrored.
+    pair: bool,
     grain: Grain,
     fabric: Option<(String, Span, String)>,
     shape: ShapeRule,

@@ -296,3 +296,61 @@ fn notches_stand_at_corners_of_either_walk() {
     let errors = piece(&[("0", "0"), ("9", "0"), ("9", "4")], "4").unwrap_err();
     assert_eq!(errors[0].key, "make[1].piece[1].notches.4");
 }
+
+/// A front by its outline, on cloth without direction.
+fn fronts(outline: &[(&str, &str)], more: Vec<(&str, Value)>) -> Result<Drafted, Vec<InputError>> {
+    let mut piece = vec![("name", text("front")), ("outline", corners(outline))];
+    piece.extend(more);
+    draw(&vest(piece))
+}
+
+const SLANTED: [(&str, &str); 4] = [("0", "0"), ("9", "0"), ("7", "8"), ("0", "6")];
+
+#[test]
+fn a_pair_is_one_left_and_one_right() {
+    let notches = || Value::Table(table(vec![("3", text("neck"))]));
+    let more = vec![("pair", Value::Flag(true)), ("notches", notches())];
+    let drafted = fronts(&SLANTED, more).unwrap();
+    let [one, other] = drafted.pieces.as_slice() else {
+        panic!("{drafted:?}");
+    };
+    assert_eq!((one.copies, other.copies), (1, 1));
+    assert_eq!(
+        (one.name.as_str(), other.name.as_str()),
+        ("front", "front, mirrored")
+    );
+    // Geometry: left becomes right, heights stay, and so does the area.
+    let flipped = |p: Point| Point::new(-p.x, p.y);
+    assert_eq!(other.notches[0].at, flipped(one.notches[0].at));
+    assert_eq!(other.cut.doubled_area(), one.cut.doubled_area());
+    for corner in one.cut.points() {
+        assert!(other.cut.points().contains(&flipped(*corner)));
+    }
+    assert_eq!(drafted.notes, [""; 0]);
+
+    let more = vec![("pair", Value::Flag(true)), ("copies", number("6"))];
+    let six = fronts(&SLANTED, more).unwrap().pieces;
+    assert_eq!(six.iter().map(|p| p.copies).collect::<Vec<_>>(), [3, 3]);
+    let more = vec![("pair", Value::Flag(true)), ("copies", number("3"))];
+    let odd = fronts(&SLANTED, more).unwrap_err();
+    assert_eq!(odd[0].key, "make[1].piece[1].copies");
+    assert!(odd[0].help.contains("copies = 4"), "{}", odd[0]);
+}
+
+#[test]
+fn copies_that_differ_left_and_right_are_asked_about() {
+    let notes = |outline: &[(&str, &str)], copies: &str| {
+        let drafted = fronts(outline, vec![("copies", number(copies))]).unwrap();
+        assert_eq!(drafted.pieces.len(), 1);
+        drafted.notes
+    };
+    let asked = notes(&SLANTED, "2");
+    assert!(asked[0].contains("pair = true"), "{asked:?}");
+    assert_eq!(notes(&SLANTED, "1"), [""; 0]);
+    // The same mirrored: a trapezoid, though its corners come out of sums; the same turned: one lying
+    // on its side.
+    let upright = [("0", "0"), ("0.3", "0"), ("0.1 + 0.1", "8"), ("0.1", "8")];
+    assert_eq!(notes(&upright, "2"), [""; 0]);
+    let lying = [("0", "0"), ("9", "2"), ("9", "6"), ("0", "8")];
+    assert_eq!(notes(&lying, "2"), [""; 0]);
+}

@@ -21,8 +21,14 @@ pub(in crate::draft::custom) const OPTIONS: &[OptionSpec] = &[
     option(
         "copies",
         "whole number",
-        "1",
+        "1, of a pair 2",
         "how many to cut for each garment",
+    ),
+    option(
+        "pair",
+        "true or false",
+        "false",
+        "every second copy is mirrored: one for the left, one for the right",
     ),
     option(
         "grain",

@@ -33,10 +33,19 @@ impl PieceRule {
                 "write name = \"back\"",
             ));
         }
+        let pair = errors.keep(table.flag(path, "pair")).flatten() == Some(true);
         let copies = errors
             .keep(table.count(path, "copies", 1..=10_000))
             .flatten()
-            .unwrap_or(1);
+            .unwrap_or(if pair { 2 } else { 1 });
+        if pair && copies % 2 == 1 {
+            let span = table.get("copies").map_or(table.span, |s| s.span);
+            let what = format!("{copies} copies are no pairs");
+            let help = format!("write copies = {}, or leave out pair = true", copies + 1);
+            errors
+                .0
+                .push(InputError::at(span, at("copies"), what, help));
+        }
         let grain = match errors.keep(table.choice(path, "grain", &GRAINS)).flatten() {
             Some("crosswise") => Grain::Crosswise,
             Some("bias") => Grain::Bias,
@@ -89,6 +98,7 @@ impl PieceRule {
             (Some(shape), Some(name)) if errors.0.is_empty() => Ok(PieceRule {
                 name,
                 copies,
+                pair,
                 grain,
                 fabric,
                 shape,
