@@ -148,9 +148,6 @@ pub(crate) fn draw<'a>(
     }
     window.beyond(scene);
     window.ends(scene);
-    if index == 0 {
-        window.selvedge_words(scene);
-    }
     window.breaks(scene, index + 1 < bands.len());
     window.broken_off(scene, index + 1 < bands.len());
     window.left_over(scene);
@@ -166,6 +163,9 @@ pub(crate) fn draw<'a>(
         })
         .collect();
     window.labels(scene, &parts, list);
+    if index == 0 {
+        window.selvedge_words(scene);
+    }
     window.rulers(scene);
 }
 

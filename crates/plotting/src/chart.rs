@@ -1,7 +1,7 @@
 //! [`comparison_chart`]: length needed, proved bound and length to buy, for each cloth of each choice.
 //!
 //! A bar for each of the three, told apart by fill and hatch as well as by their order, each with its
-//! value written behind it, so that the chart reads in grey and without its axis. A cloth on hand is
+//! value written behind it, so that the chart reads in grey and without its axis. Each length on hand is
 //! a dashed line across its bars, with its length below them; where washing takes some of it, a
 //! thinner one shows what is left to lay on. The axis starts at zero, so lengths compare as lengths,
 //! and ends beyond every mark. A choice of several cloths has its label above them.
@@ -88,9 +88,17 @@ fn bars(sheet: &Sheet<'_>, units: Units) -> Vec<(Length, Look, String)> {
     bars
 }
 
-/// What washing leaves of the cloth on hand, where it takes some.
-fn washed(sheet: &Sheet<'_>) -> Option<Length> {
-    let on_hand = sheet.on_hand?;
+/// Every length on hand, each once, the longest first.
+fn on_hand(sheet: &Sheet<'_>) -> Vec<Length> {
+    let offers = sheet.fabric.on_hand.iter().copied();
+    let mut all: Vec<Length> = offers.chain(sheet.on_hand).collect();
+    all.sort_unstable_by(|a, b| b.cmp(a));
+    all.dedup();
+    all
+}
+
+/// What washing leaves of a cloth on hand, where it takes some.
+fn washed(sheet: &Sheet<'_>, on_hand: Length) -> Option<Length> {
     let left = sheet.fabric.after_washing(on_hand);
     (left != on_hand).then_some(left)
 }
@@ -127,8 +135,8 @@ fn block<'s, 'a>(choice: &'s Choice<'a>, units: Units) -> Block<'s, 'a> {
             } else {
                 lines(&sheet.fabric.name, NAME, room)
             };
-            words.extend(verdict(sheet).map(|v| (v.to_owned(), ASIDE)));
-            let rows = bars(sheet, units).len() + usize::from(sheet.on_hand.is_some());
+            words.extend(verdict(sheet, units).map(|v| (v, ASIDE)));
+            let rows = bars(sheet, units).len() + on_hand(sheet).len();
             Group {
                 sheet,
                 height: (rows as i32 * BAR).max(words.len() as i32 * LINE),
@@ -155,13 +163,17 @@ fn block<'s, 'a>(choice: &'s Choice<'a>, units: Units) -> Block<'s, 'a> {
     }
 }
 
-const fn verdict(sheet: &Sheet<'_>) -> Option<&'static str> {
-    match sheet.verdict {
-        Some(Verdict::Enough) => Some("enough"),
-        Some(Verdict::NotEnough) => Some("not enough, proved"),
-        Some(Verdict::Undecided) => Some("undecided"),
-        None => None,
-    }
+/// The verdict, and on which length where there are several.
+fn verdict(sheet: &Sheet<'_>, units: Units) -> Option<String> {
+    let words = match sheet.verdict? {
+        Verdict::Enough => "enough",
+        Verdict::NotEnough => "not enough, proved",
+        Verdict::Undecided => "undecided",
+    };
+    let asked = sheet.on_hand.filter(|_| on_hand(sheet).len() > 1);
+    Some(asked.map_or(words.to_owned(), |length| {
+        format!("{}: {words}", units.write_down(length))
+    }))
 }
 
 fn draw(
@@ -182,7 +194,7 @@ fn draw(
     let longest = choices
         .iter()
         .flat_map(|c| &c.cloths)
-        .flat_map(|s| bars(s, units).into_iter().map(|b| b.0).chain(s.on_hand))
+        .flat_map(|s| bars(s, units).into_iter().map(|b| b.0).chain(on_hand(s)))
         .max()
         .unwrap_or(Length::ZERO);
     let steps = axis_steps(units, value(longest));
@@ -280,15 +292,20 @@ fn group_bars(
     let sheet = group.sheet;
     let left = x(Length::ZERO);
     let mut y = top;
-    let marks = [sheet.on_hand.map(x), washed(sheet).map(x)];
+    // Lines of the cloth on hand, the left one first.
+    let mut lines: Vec<i32> = on_hand(sheet)
+        .into_iter()
+        .flat_map(|length| [Some(length), washed(sheet, length)])
+        .flatten()
+        .map(x)
+        .collect();
+    lines.sort_unstable();
     for (length, look, written) in bars(sheet, units) {
         bar(root, (left, y), (x(length), y + BAR - 3), look)?;
         let wide = VALUE.width(&written);
         let mut from = x(length) + 8;
-        // The value steps aside for the lines of the cloth on hand, the left one first.
-        let mut lines: Vec<i32> = marks.iter().flatten().copied().collect();
-        lines.sort_unstable();
-        for line in lines {
+        // The value steps aside for the lines.
+        for &line in &lines {
             if (from - 4..from + wide + 4).contains(&line) {
                 from = line + 8;
             }
@@ -296,22 +313,25 @@ fn group_bars(
         text_on_paper(root, (from, y + (BAR - 3) / 2), VALUE, &written)?;
         y += BAR;
     }
-    if let Some(on_hand) = sheet.on_hand {
-        let mut written = format!("on hand {}", units.write_down(on_hand));
-        if let (Some(line), Some(left)) = (marks[1], washed(sheet)) {
+    // Each has its words in a row of its own, where the shorter ones are left of them.
+    for length in on_hand(sheet) {
+        let mut written = format!("on hand {}", units.write_down(length));
+        let left = washed(sheet, length);
+        if let Some(left) = left {
             written.push_str(&format!(", washed {}", units.write_down(left)));
-            dashed(root, line, (top - 5, y + BAR - 3), 1)?;
+            dashed(root, x(left), (top - 5, y + BAR - 3), 1)?;
         }
-        let line = x(on_hand);
+        let line = x(length);
         dashed(root, line, (top - 5, y + BAR - 3), 3)?;
         let (wide, right) = (VALUE.width(&written), WIDTH - 20);
-        let least = marks[1].map_or(line, |m| m.min(line));
+        let least = left.map_or(line, x);
         let at = if line + 8 + wide <= right {
             line + 8
         } else {
             least - 8 - wide
         };
         text_on_paper(root, (at, y + (BAR - 3) / 2), VALUE, &written)?;
+        y += BAR;
     }
     Ok(())
 }
@@ -341,8 +361,8 @@ fn keys(choices: &[Choice<'_>]) -> Vec<Key> {
     if sheets().any(|s| s.to_buy.is_some()) {
         entries.push((Sign::Bar(BUY), BUY.meaning));
     }
-    let shrinks = sheets().any(|s| washed(s).is_some());
-    if sheets().any(|s| s.on_hand.is_some()) {
+    let shrinks = sheets().any(|s| on_hand(s).iter().any(|&l| washed(s, l).is_some()));
+    if sheets().any(|s| !on_hand(s).is_empty()) {
         let words = if shrinks {
             "on hand, before washing"
         } else {

@@ -71,6 +71,25 @@ fn every_length_is_written_and_the_bytes_repeat() {
 }
 
 #[test]
+fn every_length_on_hand_is_drawn() {
+    let cm = Length::from_cm;
+    let mut lace = job(194, 192);
+    lace.fabric.on_hand = vec![cm(200), cm(250), cm(120)];
+    (lace.on_hand, lace.verdict) = (Some(cm(200)), Some(Verdict::Enough));
+    let cloths = [&lace];
+    let svg = comparison_chart("Lace", Units::Centimetres, &[choice("lace", &cloths)]).unwrap();
+    keep("chart-lengths.svg", &svg);
+    for wanted in [
+        "on hand 120 cm",
+        "on hand 200 cm",
+        "on hand 250 cm",
+        "200 cm: enough",
+    ] {
+        assert!(svg.contains(wanted), "{wanted}");
+    }
+}
+
+#[test]
 fn bars_are_in_proportion() {
     // Geometry: twice the length is twice the bar.
     let (one, two) = (job(100, 100), job(200, 200));

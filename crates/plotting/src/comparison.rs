@@ -4,7 +4,8 @@
 //! with its caption) are poured into columns, each cell into the shortest so far. For every scale, from
 //! the largest, one to four columns are tried, with captions above the cloths and beside them; the
 //! first that fits the page is taken. Wearers look the same in all cells, the same piece bears the same
-//! number in all, and one key serves all. What fits no page gets one of its own height.
+//! number in all, and one key serves all. A cloth that is the same in several choices is drawn in the
+//! first and referred to in the others. What fits no page gets one of its own height.
 
 use crate::bands::{self, Band};
 use crate::block::{self, COLUMN, GUTTER, Row};
@@ -13,13 +14,13 @@ use crate::list::List;
 use crate::page::{A3, A4, MARGIN, Page};
 use crate::paper::Spot;
 use crate::scene::{Anchor, Ink, Scene, Text};
-use crate::sheet::{Choice, Sheet};
+use crate::sheet::{Choice, Placed, Sheet};
 use crate::style::{FAINT, Wearers};
 use crate::title;
 use crate::view::View;
 
 /// Paper under the heading, mm.
-const HEAD: f64 = 11.0;
+const HEAD: f64 = 10.0;
 /// Size of the heading, mm.
 const HEADING: f64 = 5.0;
 
@@ -44,6 +45,8 @@ pub fn comparison_sheet(title: &str, choices: &[Choice<'_>]) -> String {
 struct Captioned<'a> {
     caption: String,
     view: View<'a>,
+    /// The caption of the same cloth in an earlier choice, where it is drawn.
+    drawn_at: Option<String>,
 }
 
 /// What all tries of a page share.
@@ -63,9 +66,16 @@ pub(crate) fn comparison_scene(title: &str, choices: &[Choice<'_>]) -> Scene {
         cloths: choices
             .iter()
             .flat_map(|choice| choice.cloths.iter().map(move |sheet| (choice, sheet)))
-            .map(|(choice, sheet)| Captioned {
+            .enumerate()
+            .map(|(k, (choice, sheet))| Captioned {
                 caption: caption(choice, sheet),
                 view: view(sheet, &wearers, broken_off),
+                drawn_at: choices
+                    .iter()
+                    .flat_map(|choice| choice.cloths.iter().map(move |sheet| (choice, sheet)))
+                    .take(k)
+                    .find(|(_, earlier)| is_same(earlier, sheet))
+                    .map(|(choice, earlier)| caption(choice, earlier)),
             })
             .collect(),
         not_cut: choices
@@ -97,6 +107,18 @@ fn view<'a>(sheet: &'a Sheet<'a>, wearers: &'a Wearers, broken_off: bool) -> Vie
     }
 }
 
+/// True if the drawings of two cloths would be the same.
+fn is_same(a: &Sheet<'_>, b: &Sheet<'_>) -> bool {
+    let lengths = |s: &Sheet<'_>| (s.needed, s.bound, s.on_hand, s.to_buy, s.verdict);
+    let place = |p: &Placed<'_>| (p.copy, p.turned_deg, p.mirrored, p.at);
+    let mut pairs = a.placed.iter().zip(&b.placed);
+    a.fabric == b.fabric
+        && lengths(a) == lengths(b)
+        && a.flaws == b.flaws
+        && a.placed.len() == b.placed.len()
+        && pairs.all(|(p, q)| place(p) == place(q) && p.piece == q.piece)
+}
+
 /// What a choice is called over one of its cloths.
 fn caption(choice: &Choice<'_>, sheet: &Sheet<'_>) -> String {
     let label = shorten_to(&choice.label, 60);
@@ -114,7 +136,8 @@ enum Side {
 }
 
 /// One marker with its caption.
-struct Cell {
+struct Cell<'a> {
+    view: View<'a>,
     bands: Vec<Band>,
     caption: Vec<Row>,
     caption_height: f64,
@@ -123,36 +146,58 @@ struct Cell {
     at: Spot,
 }
 
-impl Captioned<'_> {
-    fn cell(&self, scale: f64, width: f64, side: Side) -> Option<Cell> {
-        let view = &self.view;
+impl<'a> Captioned<'a> {
+    fn cell(&self, scale: f64, width: f64, side: Side) -> Option<Cell<'a>> {
+        let mut caption = vec![Row::words(&self.caption, 3.4, true)];
+        if let Some(earlier) = &self.drawn_at {
+            let words = format!("The same cloth and layout as \u{201c}{earlier}\u{201d}.");
+            caption.push(Row::words(&words, 2.9, false));
+            let caption_height = block::height_in(&caption, 1) + 2.0;
+            return Some(Cell {
+                view: self.view.clone(),
+                bands: Vec::new(),
+                caption,
+                caption_height,
+                height: caption_height,
+                at: Spot::default(),
+            });
+        }
         let for_cloth = match side {
             Side::Above => width,
             Side::Beside => width - COLUMN - GUTTER,
         };
-        let fits = |bands: &Vec<Band>| {
-            let widths = bands.iter().map(|&b| bands::outer_size(view, b, scale).0);
-            widths.fold(0.0, f64::max) <= for_cloth
+        let split = |view: &View<'_>| {
+            let fits = |bands: &Vec<Band>| {
+                let widths = bands.iter().map(|&b| bands::outer_size(view, b, scale).0);
+                widths.fold(0.0, f64::max) <= for_cloth
+            };
+            // More bands than lengths of paper there are do not make them narrower.
+            let first = (view.drawn.um() as f64 / (scale * 1_000.0 * for_cloth)).ceil();
+            let least = first.max(1.0) as i64;
+            (least..2 * least + 8)
+                .map(|n| bands::split(view.drawn, n, view.sheet.units))
+                .find(fits)
         };
-        // More bands than lengths of paper there are do not make them narrower.
-        let first = (view.drawn.um() as f64 / (scale * 1_000.0 * for_cloth)).ceil();
-        let least = first.max(1.0) as i64;
-        let bands = (least..2 * least + 8)
-            .map(|n| bands::split(view.drawn, n, view.sheet.units))
-            .find(fits)?;
-        let mut caption = vec![Row::words(&self.caption, 3.4, true)];
-        caption.extend(title::verdict_rows(view));
-        caption.extend(title::number_rows(view));
+        // No band is spent on bare cloth.
+        let tries = [Some(self.view.clone()), self.view.broken_off()];
+        let (view, bands) = tries
+            .into_iter()
+            .flatten()
+            .filter_map(|view| split(&view).map(|bands| (view, bands)))
+            .min_by_key(|(_, bands)| bands.len())?;
+        caption.extend(title::verdict_rows(&view));
+        caption.extend(title::number_rows(&view));
         let caption_height = block::height_in(&caption, 1) + 2.0;
         let high: f64 = bands
             .iter()
-            .map(|&b| bands::outer_size(view, b, scale).1)
+            .map(|&b| bands::outer_size(&view, b, scale).1)
             .sum();
         let height = match side {
             Side::Above => high + caption_height,
             Side::Beside => high.max(caption_height),
         };
         Some(Cell {
+            view,
             bands,
             caption,
             caption_height,
@@ -163,15 +208,15 @@ impl Captioned<'_> {
 }
 
 /// How the cells stand on a page.
-struct Layout {
-    cells: Vec<Cell>,
+struct Layout<'a> {
+    cells: Vec<Cell<'a>>,
     side: Side,
     /// From the margin to below the last cell.
     below: f64,
 }
 
-impl Sheets<'_, '_> {
-    fn layout(&self, scale: f64, wide: f64, columns: usize, side: Side) -> Option<Layout> {
+impl<'s> Sheets<'_, 's> {
+    fn layout(&self, scale: f64, wide: f64, columns: usize, side: Side) -> Option<Layout<'s>> {
         let width = (wide + GUTTER) / columns as f64 - GUTTER;
         let mut ends = vec![HEAD; columns];
         let mut cells = Vec::new();
@@ -214,7 +259,7 @@ impl Sheets<'_, '_> {
             .unwrap_or_default()
     }
 
-    fn list(&self) -> List<'_> {
+    fn list(&self) -> List<'s> {
         List::of(&self.cloths.iter().map(|c| &c.view).collect::<Vec<_>>())
     }
 
@@ -241,7 +286,13 @@ impl Sheets<'_, '_> {
     }
 
     /// The page; `None` if its key would go beyond `high`.
-    fn drawn(&self, layout: &Layout, scale: f64, page: Page, high: Option<f64>) -> Option<Scene> {
+    fn drawn(
+        &self,
+        layout: &Layout<'s>,
+        scale: f64,
+        page: Page,
+        high: Option<f64>,
+    ) -> Option<Scene> {
         let wide = page.inside().0;
         let mut scene = Scene::new(page.width, page.height);
         scene.title = self.title.to_owned();
@@ -250,7 +301,7 @@ impl Sheets<'_, '_> {
         let at = Spot::new(MARGIN, MARGIN + HEADING);
         scene.text(Text::new(at, HEADING, Anchor::Start, heading).bold());
         let mut list = self.list();
-        for (cloth, cell) in self.cloths.iter().zip(&layout.cells) {
+        for cell in &layout.cells {
             let corner = cell.at.plus(MARGIN, MARGIN);
             block::draw(&mut scene, &cell.caption, corner, cell.caption_height);
             let mut at = match layout.side {
@@ -259,15 +310,8 @@ impl Sheets<'_, '_> {
             };
             for index in 0..cell.bands.len() {
                 let place = (at, scale);
-                bands::draw(
-                    &mut scene,
-                    &cloth.view,
-                    &cell.bands,
-                    index,
-                    place,
-                    &mut list,
-                );
-                at.y += bands::outer_size(&cloth.view, cell.bands[index], scale).1;
+                bands::draw(&mut scene, &cell.view, &cell.bands, index, place, &mut list);
+                at.y += bands::outer_size(&cell.view, cell.bands[index], scale).1;
             }
         }
         let height = self.key_height(&list, scale, page);
@@ -335,6 +379,45 @@ mod tests {
             assert_eq!(count("Enough"), 1);
             assert_eq!(count("scale"), 1, "one scale for all");
         }
+    }
+
+    #[test]
+    fn the_same_cloth_of_several_choices_is_drawn_once() {
+        let (lining, other) = (jobs::one_dancer(), jobs::too_short());
+        let choices = ["lace", "voile", "lace, 1 m"].map(|label| Choice {
+            label: label.into(),
+            cloths: vec![if label == "lace, 1 m" {
+                other.sheet()
+            } else {
+                lining.sheet()
+            }],
+        });
+        let scene = comparison_scene("Which cloth?", &choices);
+        let count = |w: &str| scene.texts().filter(|t| t.content.starts_with(w)).count();
+        assert_eq!(count("The same cloth and layout as"), 1);
+        assert_eq!(count("selvedge "), 2, "one drawing of each");
+    }
+
+    #[test]
+    fn no_band_is_spent_on_bare_cloth() {
+        let job = jobs::much_cloth();
+        let sheet = job.sheet();
+        let wearers = Wearers::of(&[&sheet]);
+        let cloth = Captioned {
+            caption: "lace".into(),
+            view: view(&sheet, &wearers, false),
+            drawn_at: None,
+        };
+        let for_marker = job.needed.mm() / 20.0 + 60.0;
+        let cell = cloth.cell(20.0, for_marker, Side::Above).unwrap();
+        assert_eq!(cell.bands.len(), 1);
+        assert!(cell.view.not_drawn().is_some());
+        let wide = job.on_hand.unwrap().mm() / 20.0 + 60.0;
+        let cell = cloth.cell(20.0, wide, Side::Above).unwrap();
+        assert!(
+            cell.view.not_drawn().is_none(),
+            "all is shown where there is room"
+        );
     }
 
     #[test]

@@ -205,8 +205,8 @@ impl<'a> Drawn<'a> {
             size: words::piece_size(units, self.placed.piece),
             copy: words::copy_of(self.placed),
             small,
-            arrow: (words::has_arrows(view.sheet.fabric.direction) && !view.plain)
-                .then_some(self.up),
+            arrow: words::has_arrows(view.sheet.fabric.direction).then_some(self.up),
+            arrow_in_words: !view.plain,
         }
     }
 
@@ -244,6 +244,22 @@ impl<'a> Drawn<'a> {
 
     /// A spot inside the piece as far as it is seen, on the upright line at `x`.
     pub(crate) fn spot_at(&self, x: f64, window: Rect) -> Option<Spot> {
+        let crossings = self.crossings(x);
+        let spot = Spot::new(x, (crossings.first()? + crossings.get(1)?) / 2.0);
+        inside(window, spot).then_some(spot)
+    }
+
+    /// How much of an upright line at `x` between two heights lies in the piece.
+    pub(crate) fn crossed(&self, x: f64, (top, foot): (f64, f64)) -> f64 {
+        let crossings = self.crossings(x);
+        let spans = crossings.chunks_exact(2);
+        spans
+            .map(|span| (span[1].min(foot) - span[0].max(top)).max(0.0))
+            .sum()
+    }
+
+    /// Where the upright line at `x` meets the cut edge, from the top.
+    fn crossings(&self, x: f64) -> Vec<f64> {
         let mut crossings: Vec<f64> = self
             .cut
             .flattened()
@@ -252,8 +268,7 @@ impl<'a> Drawn<'a> {
             .map(|w| w[0].y + (x - w[0].x) / (w[1].x - w[0].x) * (w[1].y - w[0].y))
             .collect();
         crossings.sort_by(f64::total_cmp);
-        let spot = Spot::new(x, (crossings.first()? + crossings.get(1)?) / 2.0);
-        inside(window, spot).then_some(spot)
+        crossings
     }
 }
 

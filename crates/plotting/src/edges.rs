@@ -110,6 +110,7 @@ impl Window<'_, '_> {
         }
     }
 
+    /// Words of the selvedge in the lane above, wherever numbers of pieces leave room.
     pub(crate) fn selvedge_words(&mut self, scene: &mut Scene) {
         let fabric = &self.view.sheet.fabric;
         let write = |l| self.view.sheet.units.write(l);
@@ -127,17 +128,25 @@ impl Window<'_, '_> {
             choices.push("edge of the cloth, no selvedge kept off".to_owned());
             choices.push("no selvedge".to_owned());
         }
-        let room = self.rect.w + AFTER;
-        let Some(words) = choices
-            .into_iter()
-            .find(|c| font::width(c, WORDS, false) <= room)
-        else {
-            return;
-        };
-        let at = Spot::new(self.rect.x, self.rect.y - DEPTH - 0.9);
-        let text = Text::new(at, WORDS, Anchor::Start, words).ink(QUIET);
-        self.lane_taken.push(text.bounds());
-        scene.text(text);
+        let places = choices.iter().flat_map(|words| {
+            let spare = self.rect.w + AFTER - font::width(words, WORDS, false);
+            (0..2).flat_map(move |row| {
+                (0..=spare.floor() as i64).map(move |x| (words, x as f64, f64::from(row) * 3.0))
+            })
+        });
+        let text = places
+            .map(|(words, x, up)| {
+                let at = Spot::new(self.rect.x + x, self.rect.y - DEPTH - 0.9 - up);
+                Text::new(at, WORDS, Anchor::Start, words.clone()).ink(QUIET)
+            })
+            .find(|text| {
+                let around = text.bounds().inflated(0.3);
+                self.lane_taken.iter().all(|r| !r.overlaps(around))
+            });
+        if let Some(text) = text {
+            self.lane_taken.push(text.bounds());
+            scene.text(text);
+        }
     }
 
     /// Broken ends and where the cloth goes on.

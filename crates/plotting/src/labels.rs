@@ -57,6 +57,8 @@ pub(crate) struct Wanted {
     pub(crate) small: Vec<SmallWord>,
     /// Where the top of the piece points, if arrows are asked for.
     pub(crate) arrow: Option<Spot>,
+    /// True if an arrow that finds no room is put in words.
+    pub(crate) arrow_in_words: bool,
 }
 
 /// What a piece got.
@@ -77,15 +79,15 @@ pub(crate) struct Given {
 }
 
 impl Given {
-    /// True if all words are there and easily read.
-    pub(crate) fn is_good(&self) -> bool {
-        !self.needs_number && self.top.is_none() && self.left_out == 0 && self.size >= 2.4
+    /// True if the piece itself says all that the list would say.
+    pub(crate) fn is_said(&self) -> bool {
+        !self.needs_number && self.top.is_none()
     }
 
-    /// True if this is the better of two: by its block, then by small words, then by size.
+    /// True if this is the better of two: by its block, then by its arrow, then by small words.
     pub(crate) fn beats(&self, other: &Given) -> bool {
         let rank = |g: &Given| (g.needs_number, g.top.is_some(), g.left_out);
-        rank(self) < rank(other) || (rank(self) == rank(other) && self.size > other.size)
+        rank(self) < rank(other)
     }
 }
 
@@ -95,6 +97,7 @@ impl Wanted {
         Wanted {
             small: self.small.clone(),
             arrow: self.arrow,
+            arrow_in_words: self.arrow_in_words,
             ..Wanted::default()
         }
     }
@@ -250,7 +253,7 @@ impl Wanted {
             || room.middle().unwrap_or_default(),
             |(a, b)| Spot::new((a.x + b.x) / 2.0, a.y + 3.0),
         );
-        for length in [6.0, 4.8, 3.6, 2.6] {
+        for length in [6.0, 4.8, 3.6, 2.6, 2.0] {
             let (along, side) = (length, length * 0.6);
             let w = along * way.x.abs() + side * way.y.abs();
             let h = along * way.y.abs() + side * way.x.abs();
@@ -260,7 +263,7 @@ impl Wanted {
                 return;
             }
         }
-        given.top = Some(
+        given.top = self.arrow_in_words.then_some(
             match (way.x.abs() > way.y.abs(), way.x > 0.0, way.y > 0.0) {
                 (true, true, _) => "top to the right",
                 (true, false, _) => "top to the left",
@@ -384,6 +387,7 @@ mod tests {
             wearer: Some("Ilka".into()),
             size: "35.0 \u{d7} 99.0 cm".into(),
             copy: Some("1 of 2".into()),
+            arrow_in_words: true,
             ..Wanted::default()
         }
     }
@@ -426,5 +430,7 @@ mod tests {
         let given = tiny.place(&mut room(4.0, 2.0));
         assert!(given.needs_number);
         assert_eq!((given.left_out, given.top), (1, Some("top to the right")));
+        tiny.arrow_in_words = false;
+        assert_eq!(tiny.place(&mut room(4.0, 2.0)).top, None);
     }
 }

@@ -3,8 +3,9 @@
 //! Every piece that is at home in the band is first asked for room ([`crate::room`]) and served
 //! ([`crate::labels`]), one that lies at 45 degrees along itself ([`crate::slant`]). What finds no room
 //! goes to the numbered list, with its number in a ring inside the piece or, for the smallest, in a
-//! lane beside the cloth at the end of a leader line. Leader lines run straight across the cloth; they
-//! are drawn first, so that all later words keep clear of them. The other part of a piece that crosses
+//! lane beside the cloth at the end of a leader line. Leader lines run straight to the edge of the cloth,
+//! the way that crosses the least of other pieces; they are drawn first, so that all later words keep
+//! clear of them. The other part of a piece that crosses
 //! a break gets the same words, or the same number, if it holds them.
 
 use crate::bands::{Part, Window};
@@ -54,8 +55,8 @@ impl Window<'_, '_> {
             .iter()
             .partition(|p| self.badge_place(p.piece, &none, &list.widest).is_none());
         for part in small.iter().filter(|part| part.home) {
-            let number = list.number(part.piece.placed, None);
-            let leader = self.leader(scene, part.piece, number);
+            let number = list.number(part.piece.placed, self.top_in_words(part.piece));
+            let leader = self.leader(scene, part.piece, number, parts);
             list.bear(number, leader.is_some());
             leaders.extend(leader);
         }
@@ -66,11 +67,7 @@ impl Window<'_, '_> {
             };
             list.goes_on |= !in_the_way.signs.is_empty();
             if let Some(mut room) = self.room(part.piece, &in_the_way, false) {
-                let wanted = part.piece.wanted(self.view, self.rect);
-                let signs = Wanted {
-                    arrow: wanted.arrow,
-                    ..Wanted::default()
-                };
+                let signs = self.signs(part.piece);
                 draw_given(scene, &signs.place_around(&mut room));
             }
         }
@@ -80,15 +77,30 @@ impl Window<'_, '_> {
                 leaders: leaders.clone(),
             };
             list.goes_on |= !in_the_way.signs.is_empty();
-            leaders.extend(self.label(scene, part, &in_the_way, list));
+            leaders.extend(self.label(scene, (part, parts), &in_the_way, list));
         }
+    }
+
+    /// What a piece too small for a number wants to have in it.
+    fn signs(&self, piece: &Drawn<'_>) -> Wanted {
+        let wanted = piece.wanted(self.view, self.rect);
+        Wanted {
+            small: Vec::new(),
+            ..wanted.around()
+        }
+    }
+
+    /// What the list says of the direction of a piece too small for a number, if no arrow fits.
+    fn top_in_words(&self, piece: &Drawn<'_>) -> Option<&'static str> {
+        let mut room = self.room(piece, &InTheWay::default(), false)?;
+        self.signs(piece).place_around(&mut room).top
     }
 
     /// Words or number of one part; a leader line is returned.
     fn label<'a>(
         &mut self,
         scene: &mut Scene,
-        part: &Part<'_, 'a>,
+        (part, parts): (&Part<'_, 'a>, &[Part<'_, 'a>]),
         in_the_way: &InTheWay,
         list: &mut List<'a>,
     ) -> Option<(Spot, Spot)> {
@@ -100,11 +112,11 @@ impl Window<'_, '_> {
                 continue;
             };
             let given = wanted.place(&mut room);
-            let good = given.is_good();
+            let said = given.is_said();
             if best.as_ref().is_none_or(|b| given.beats(b)) {
                 best = Some(given);
             }
-            if good {
+            if said {
                 break;
             }
         }
@@ -118,7 +130,7 @@ impl Window<'_, '_> {
             draw_given(scene, &given);
             return None;
         }
-        self.with_number(scene, part, (&wanted, given), in_the_way, list)
+        self.with_number(scene, (part, parts), (&wanted, given), in_the_way, list)
     }
 
     /// The words of a piece on the bias along it, its signs around them.
@@ -149,7 +161,7 @@ impl Window<'_, '_> {
     fn with_number<'a>(
         &mut self,
         scene: &mut Scene,
-        part: &Part<'_, 'a>,
+        (part, parts): (&Part<'_, 'a>, &[Part<'_, 'a>]),
         (wanted, mut given): (&Wanted, Given),
         in_the_way: &InTheWay,
         list: &mut List<'a>,
@@ -182,7 +194,7 @@ impl Window<'_, '_> {
         if let Some(place) = place {
             draw_badge(scene, place, number);
         } else {
-            leader = self.leader(scene, piece, number);
+            leader = self.leader(scene, piece, number, parts);
         }
         if part.home {
             list.bear(number, place.is_some() || leader.is_some());
@@ -252,13 +264,15 @@ impl Window<'_, '_> {
         self.texts_seen += new.len();
     }
 
-    /// A line from the piece straight to a free place in the nearer lane, with the number there. It
-    /// passes between the numbers of the ruler if it can.
+    /// A line from the piece straight to a free place in a lane, with the number there. It crosses as
+    /// little of other pieces as it can, goes to the nearer lane if that is all the same, and passes
+    /// between the numbers of the ruler if it can.
     fn leader(
         &mut self,
         scene: &mut Scene,
         piece: &Drawn<'_>,
         number: usize,
+        parts: &[Part<'_, '_>],
     ) -> Option<(Spot, Spot)> {
         let seen = piece.bounds.meet(self.rect)?;
         self.look_around(scene);
@@ -274,11 +288,25 @@ impl Window<'_, '_> {
                 })
             })
         });
-        for (over_numbers, up, row, share) in ways {
-            let x = seen.x + seen.w * share;
-            let Some(start) = piece.spot_at(x, self.rect) else {
-                continue;
+        // Other pieces that lie in the way, in whole millimetres: less is no reason to go elsewhere.
+        let crossed = |start: Spot, up: bool| {
+            let span = if up {
+                (self.rect.y, start.y)
+            } else {
+                (start.y, self.rect.bottom())
             };
+            let others = parts.iter().filter(|p| !std::ptr::eq(p.piece, piece));
+            others.map(|p| p.piece.crossed(start.x, span)).sum::<f64>() as i64
+        };
+        let mut ways: Vec<(i64, Spot, bool, bool, i32)> = ways
+            .filter_map(|(over_numbers, up, row, share)| {
+                let start = piece.spot_at(seen.x + seen.w * share, self.rect)?;
+                Some((crossed(start, up), start, over_numbers, up, row))
+            })
+            .collect();
+        ways.sort_by_key(|way| way.0);
+        for (_, start, over_numbers, up, row) in ways {
+            let x = start.x;
             let off = DEPTH + f64::from(row) * (h + 0.4);
             let (end, top) = if up {
                 (self.rect.y - off, self.rect.y - off - h)
@@ -338,5 +366,83 @@ fn draw_given(scene: &mut Scene, given: &Given) {
     }
     for text in &given.texts {
         scene.text(text.clone());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::comparison::comparison_scene;
+    use crate::sheet::Choice;
+    use crate::test_sheets as jobs;
+    use pieces::{Direction, Length};
+
+    fn sheet_of(job: &jobs::Job) -> Scene {
+        let choices = [Choice {
+            label: "linden".into(),
+            cloths: vec![job.sheet()],
+        }];
+        let scene = comparison_scene("Harvest festival", &choices);
+        assert!(scene.overlaps().is_empty(), "{:#?}", scene.overlaps());
+        scene
+    }
+
+    #[test]
+    fn lines_of_numbers_do_not_cross_panels_where_the_other_way_is_free() {
+        // Nine strips along the upper edge of the cloth, three deep, panels below them.
+        let mut job = jobs::many(6, Direction::TwoWay);
+        for place in &mut job.places {
+            place.4.0 += 90;
+        }
+        for k in 0..9 {
+            job.pieces
+                .push(jobs::strip(&format!("dancer {k}"), 30, 650));
+            job.places.push((
+                6 + k,
+                0,
+                0,
+                false,
+                (10 + 30 * (k as i64 / 3), 650 * (k as i64 % 3)),
+            ));
+        }
+        let scene = sheet_of(&job);
+        let lines: Vec<&PagePath> = scene
+            .shapes()
+            .filter(|s| s.ink == Some(LEADER))
+            .flat_map(|s| &s.paths)
+            .collect();
+        assert_eq!(lines.len(), 9);
+        for line in lines {
+            assert!(line.stretches[0].to().y < line.start.y, "{line:?}");
+        }
+    }
+
+    #[test]
+    fn one_way_cloth_has_arrows_on_a_sheet_of_choices() {
+        let arrows = |direction| {
+            let scene = sheet_of(&jobs::many(12, direction));
+            let like = direction_arrow(Spot::default(), Spot::new(1.0, 0.0), 1.0);
+            let shapes = scene.shapes().flat_map(|s| &s.paths);
+            let count = shapes.filter(|p| p.stretches.len() == like.stretches.len() && p.closed);
+            count.count()
+        };
+        // One of them explains the sign; a piece that crosses a break has one in both its parts.
+        let found = arrows(Direction::OneWay);
+        assert!((12 + 1..=12 + 1 + 3).contains(&found), "{found}");
+        assert_eq!(arrows(Direction::TwoWay), 0);
+    }
+
+    #[test]
+    fn a_strip_too_narrow_for_an_arrow_says_its_top_in_the_list() {
+        // At 1:50, where the page ends, a strip 4 cm wide is under a millimetre.
+        let mut job = jobs::many(90, Direction::OneWay);
+        let end = job.needed;
+        job.pieces.push(jobs::strip("Ilka", 40, 1_040));
+        job.places.push((90, 0, 0, false, (10, end.um() / 1_000)));
+        job.needed = end + Length::from_mm(1_040);
+        job.to_buy = Some(job.needed);
+        let scene = crate::marker::marker_scene(&job.sheet());
+        let words: Vec<&str> = scene.texts().map(|t| t.content.as_str()).collect();
+        assert!(words.iter().any(|w| w.contains("top to the")), "{words:?}");
     }
 }

@@ -156,7 +156,7 @@ pub(crate) fn sign_rows(views: &[&View<'_>]) -> Vec<Row> {
     rows.push(Row::key(grain, "grain: along the selvedge"));
     if views
         .iter()
-        .any(|v| words::has_arrows(v.sheet.fabric.direction) && !v.plain)
+        .any(|v| words::has_arrows(v.sheet.fabric.direction))
     {
         let arrow = lines(move |at| {
             let path = direction_arrow(middle(at).plus(4.5, 0.0), Spot::new(1.0, 0.0), 5.5);
