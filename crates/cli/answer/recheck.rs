@@ -253,12 +253,7 @@ fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<Bound,
             exactly(units, easy.length)
         ));
     }
-    let known = |item: &usize| *item < problem.items.len();
-    let names_pieces = match &stated.argument {
-        Argument::LongestPiece { item } => known(item),
-        Argument::SideBySide { items } => !items.is_empty() && items.iter().all(known),
-        _ => true,
-    };
+    let names_pieces = names_pieces(&stated.argument, problem);
     if !names_pieces || (stated.length == easy.length && stated.argument != easy.argument) {
         return Err("the argument for the bound is not the one that proves it".to_owned());
     }
@@ -276,6 +271,21 @@ fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<Bound,
         }
     }
     Ok(stated)
+}
+
+/// True if an argument names only pieces that are there.
+fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
+    let known = |item: &usize| *item < problem.items.len();
+    let all = |items: &[usize]| !items.is_empty() && items.iter().all(known);
+    match argument {
+        Argument::LongestPiece { item } => known(item),
+        Argument::SideBySide { items } | Argument::Behind { items, .. } => all(items),
+        Argument::Alone { items, rest } => all(items) && names_pieces(&rest.argument, problem),
+        Argument::Area
+        | Argument::Sections
+        | Argument::LinesAcross { .. }
+        | Argument::EveryPlace => true,
+    }
 }
 
 /// What the file says beside what was built.

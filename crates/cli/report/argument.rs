@@ -14,8 +14,13 @@ const MOST_NAMED: usize = 4;
 /// The argument for the cloth's bound.
 pub fn words(cloth: &LaidCloth, units: Units) -> String {
     let bound = bound_text(cloth, units);
+    sentence(cloth, units, &cloth.bound().argument, &bound)
+}
+
+/// One argument, for the length `bound`.
+fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -> String {
     let usable = units.write_down(cloth.problem.cloth.usable_width());
-    match &cloth.bound().argument {
+    match argument {
         Argument::Area => {
             let spacing = if cloth.problem.spacing.is_positive() {
                 " with the spacing around them"
@@ -37,6 +42,26 @@ pub fn words(cloth: &LaidCloth, units: Units) -> String {
                 named(cloth, items)
             ),
         },
+        Argument::Behind { items, count } => {
+            let widths = match count.saturating_sub(1) {
+                1 => usable,
+                times => format!("{times} times {usable}"),
+            };
+            format!(
+                "side by side these are wider than {widths}, so {count} of them must lie one behind the \
+                 other, and the {count} shortest are that long together: {}",
+                named(cloth, items)
+            )
+        }
+        Argument::Alone { items, rest } => {
+            let others = units.write_down(rest.length);
+            format!(
+                "nothing else fits beside {} on {usable}, so the length that takes comes on top of {others} for \
+                 the others: {}",
+                named(cloth, items),
+                sentence(cloth, units, &rest.argument, &others)
+            )
+        }
         Argument::Sections => format!(
             "of the {usable} width a strip stays free beside the pieces, too narrow for another; with \
              such strips the pieces fill {bound}"
@@ -130,7 +155,7 @@ fn named(cloth: &LaidCloth, items: &[usize]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use nesting::Silent;
+    use nesting::{Bound, Silent};
 
     use super::*;
     use crate::answer::{Effort, answer_job};
@@ -181,6 +206,29 @@ mod tests {
                     items: vec![0, 0, 1],
                 },
                 &["one line across", "wider than 100 cm: 2 x flag and strip"],
+            ),
+            (
+                Argument::Behind {
+                    items: vec![0, 0, 1],
+                    count: 2,
+                },
+                &[
+                    "wider than 100 cm, so 2 of them",
+                    "that long together: 2 x flag and strip",
+                ],
+            ),
+            (
+                Argument::Alone {
+                    items: vec![0],
+                    rest: Box::new(Bound {
+                        length: Length::from_cm(30),
+                        argument: Argument::LongestPiece { item: 1 },
+                    }),
+                },
+                &[
+                    "beside flag on 100 cm",
+                    "on top of 30 cm for the others: the strip is that long",
+                ],
             ),
             (
                 Argument::Sections,

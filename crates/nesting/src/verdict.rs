@@ -45,6 +45,21 @@ pub enum Argument {
         /// How many.
         lines: u32,
     },
+    /// Side by side these fill so many lengths of the cloth that `count` of them must lie one behind the
+    /// other; that is as long as the shortest are together.
+    Behind {
+        /// Which, one entry a copy.
+        items: Vec<usize>,
+        /// How many.
+        count: u32,
+    },
+    /// None of the other pieces fits beside one of these, so their lengths come on top.
+    Alone {
+        /// Which, one entry a copy.
+        items: Vec<usize>,
+        /// How long the others are at least, and why.
+        rest: Box<Bound>,
+    },
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
     EveryPlace,

@@ -44,6 +44,12 @@ impl Kind {
             .unwrap_or(0)
     }
 
+    /// The least section over all ways and heights.
+    pub fn narrowest(&self) -> i64 {
+        let sections = self.ways.iter().flat_map(|way| &way.profile.stretches);
+        sections.map(|s| s.low.min(s.high)).min().unwrap_or(0)
+    }
+
     /// One entry a copy, as arguments name them.
     pub fn each_copy(&self) -> impl Iterator<Item = usize> + '_ {
         self.items

@@ -3,6 +3,7 @@
 //! - area over usable width, and the longest piece;
 //! - sections across the pieces, charged by dual feasible functions (`dual`);
 //! - two pieces alone, exactly (`pair`);
+//! - pieces that must lie one behind the other (`stacked`);
 //! - lines across the cloth, which pieces must cross (`lines`): side by side, and in rows;
 //! - lines at the very ends of long pieces;
 //! - places along the cloth, all combinations of them (`places`), for small jobs.
@@ -23,6 +24,7 @@ mod pair;
 mod places;
 mod profile;
 mod search;
+mod stacked;
 
 use pieces::Length;
 

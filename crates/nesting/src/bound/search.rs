@@ -20,7 +20,7 @@ const PLACES_WORK: u64 = 4_000_000;
 const MOST_PLACED: i64 = 16;
 
 /// `numerator / denominator`, rounded up; the denominator is positive.
-fn up(numerator: i128, denominator: i128) -> i64 {
+pub(super) fn up(numerator: i128, denominator: i128) -> i64 {
     let value = -(-numerator).div_euclid(denominator);
     i64::try_from(value).unwrap_or(i64::MAX)
 }
@@ -78,13 +78,18 @@ impl<'a> Search<'a> {
     }
 
     /// All arguments, from cheap to dear; lengths are those of the grown cloth.
-    fn search(&mut self) {
+    pub(super) fn search(&mut self) {
         self.area();
         self.longest();
         if self.is_done() {
             return;
         }
         self.pairs();
+        if self.is_done() {
+            return;
+        }
+        self.behind();
+        self.alone();
         if self.is_done() {
             return;
         }
@@ -134,10 +139,11 @@ impl<'a> Search<'a> {
             .sum();
         self.offer(up(doubled, 2 * i128::from(self.usable)), || Argument::Area);
         if spacing > 0 {
-            let items = self.problem.items.iter();
+            let items = self.kinds.iter().flat_map(|kind| &kind.items);
             let doubled: i128 = items
-                .map(|item| {
-                    i128::from(item.copies) * grown::doubled_area_by_disc(&item.outline, spacing)
+                .map(|&(item, copies)| {
+                    let outline = &self.problem.items[item].outline;
+                    i128::from(copies) * grown::doubled_area_by_disc(outline, spacing)
                 })
                 .sum();
             let length = up(doubled, 2 * i128::from(self.usable)) - spacing;

@@ -246,6 +246,38 @@ fn feet_on_the_cut_end_are_wider_than_any_section_inside() {
     assert_eq!(refuse(&ends, metre), None);
 }
 
+/// Geometry: four panels of 40 on 130 are one too many for a row, so two of them lie one behind the other;
+/// the two shortest do, with the others beside them.
+#[test]
+fn of_one_too_many_for_a_row_the_two_shortest_lie_one_behind_the_other() {
+    let panels = [96, 98, 99, 101].map(|along| rectangle(40, along, 1, &UPRIGHT));
+    assert_eq!(length(&problem(130, panels.to_vec())), 194);
+}
+
+/// Geometry: a casing of 104 with no panel beside it takes its 8 for itself, whatever else is laid: two panels
+/// one behind the other are 96 + 98 at least, as all four are wider than the cloth. The casing of 99 fits beside
+/// the narrowest panel.
+#[test]
+fn a_casing_that_fits_beside_nothing_comes_on_top() {
+    let pieces = [
+        (308, 990),
+        (396, 1_010),
+        (287, 960),
+        (369, 980),
+        (1_040, 80),
+        (990, 80),
+    ];
+    let items = pieces.map(|(across, along)| rectangle(across, along, 1, &UPRIGHT));
+    let problem = problem(1_300, items.to_vec());
+    assert_eq!(length(&problem), 2_020);
+    let Argument::Alone { items, rest } = best(&problem).argument else {
+        panic!("{:?}", best(&problem));
+    };
+    assert_eq!((items, rest.length.um()), (vec![4], 1_940));
+    let spaced = spaced(1_300, 10, problem.items);
+    assert_eq!(length(&spaced), 2_040);
+}
+
 #[test]
 fn nothing_to_lay_needs_no_length() {
     assert_eq!(best(&Problem::default()).length, Length::ZERO);
