@@ -55,10 +55,13 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
         }
         Argument::Alone { items, rest } => {
             let others = units.write_down(rest.length);
+            let (who, takes) = match items.as_slice() {
+                [item] => (format!("the {}", label(cloth, *item)), "that one takes"),
+                items => (named(cloth, items), "these take"),
+            };
             format!(
-                "nothing else fits beside {} on {usable}, so the length that takes comes on top of {others} for \
-                 the others: {}",
-                named(cloth, items),
+                "nothing else fits beside {who} on {usable}, so the length that {takes} comes on top of {others} \
+                 for the others: {}",
                 sentence(cloth, units, &rest.argument, &others)
             )
         }
