@@ -55,13 +55,13 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
         }
         Argument::Alone { items, rest } => {
             let others = units.write_down(rest.length);
-            let (who, takes) = match items.as_slice() {
-                [item] => (format!("the {}", label(cloth, *item)), "that one takes"),
-                items => (named(cloth, items), "these take"),
+            let who = match items.as_slice() {
+                [item] => format!("the {}", label(cloth, *item)),
+                items => named(cloth, items),
             };
             format!(
-                "nothing else fits beside {who} on {usable}, so the length that {takes} comes on top of {others} \
-                 for the others: {}",
+                "nothing else fits beside {who} on {usable}, so that length comes on top of {others} for the \
+                 others: {}",
                 sentence(cloth, units, &rest.argument, &others)
             )
         }
@@ -229,7 +229,7 @@ mod tests {
                     }),
                 },
                 &[
-                    "beside flag on 100 cm",
+                    "beside the flag on 100 cm",
                     "on top of 30 cm for the others: the strip is that long",
                 ],
             ),
