@@ -79,15 +79,15 @@ pub(crate) struct Given {
 }
 
 impl Given {
-    /// True if the piece itself says all that the list would say.
+    /// True if the piece itself says all that the list would say, in type of a fair size.
     pub(crate) fn is_said(&self) -> bool {
-        !self.needs_number && self.top.is_none()
+        !self.needs_number && self.top.is_none() && self.size >= 2.1
     }
 
-    /// True if this is the better of two: by its block, then by its arrow, then by small words.
+    /// True if this is the better of two: by its block, its arrow, its small words, then by size.
     pub(crate) fn beats(&self, other: &Given) -> bool {
         let rank = |g: &Given| (g.needs_number, g.top.is_some(), g.left_out);
-        rank(self) < rank(other)
+        rank(self) < rank(other) || (rank(self) == rank(other) && self.size > other.size)
     }
 }
 

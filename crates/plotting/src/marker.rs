@@ -2,8 +2,8 @@
 //!
 //! Scales and pages are tried in the order of `page`; on each, the title block beside the cloth and
 //! below it, with as few bands as the width allows. The first that holds everything is taken. Bare
-//! cloth that would cost a scale is broken off. Where some pieces are then too small even for a number, a larger scale is tried, if it shows
-//! them all. A cloth too long for the last of them gets a page of its own height.
+//! cloth that would cost a scale, a larger page or a band is broken off. Where some pieces are then too
+//! small even for a number, a larger scale is tried, if it shows them all. A cloth too long for the last of them gets a page of its own height.
 
 use crate::bands::{self, Band};
 use crate::block::{self, COLUMN, GUTTER, Row};
@@ -46,14 +46,15 @@ pub(crate) fn marker_scene(sheet: &Sheet<'_>) -> Scene {
         .into_iter()
         .flatten()
         .collect();
-    // At each scale the whole cloth is tried first, then without the bare end.
+    // The whole cloth is shown unless it takes more bands than without its bare end.
     let first = |scales: &[f64], must_name: bool| {
         scales.iter().find_map(|&scale| {
-            views.iter().find_map(|view| {
-                [A4, A3].into_iter().find_map(|page| {
-                    on_either_side(view, scale, page)
-                        .filter(|drawing| !must_name || drawing.unnamed == 0)
-                })
+            [A4, A3].into_iter().find_map(|page| {
+                views
+                    .iter()
+                    .filter_map(|view| on_either_side(view, scale, page))
+                    .filter(|drawing| !must_name || drawing.unnamed == 0)
+                    .min_by_key(|drawing| drawing.bands)
             })
         })
     };

@@ -1,6 +1,7 @@
 use super::*;
+use crate::paper::Rect;
 use crate::test_sheets::{self as jobs, Job};
-use pieces::{Direction, Length, Units};
+use pieces::{Direction, GuideLine, Length, Point, Units};
 
 fn all_jobs() -> Vec<(&'static str, Job)> {
     let mut inches = jobs::one_dancer();
@@ -334,4 +335,51 @@ fn verdict_and_numbers_are_in_the_title_block() {
     assert!(has(&short, "Not enough, proved"));
     assert!(has(&short, &format!("Short by at least {}.", write(4))));
     assert!(has(&short, "beyond the cloth on hand") && !has(&short, "largest left over"));
+}
+
+fn scale_and_page(job: &Job) -> String {
+    let words = contents(&marker_scene(&job.sheet()));
+    let found = words.into_iter().find(|w| w.starts_with("1:"));
+    found.unwrap_or_default()
+}
+
+#[test]
+fn the_largest_scale_that_fits_is_taken_and_then_the_smallest_page() {
+    // Geometry: 594 cm of cloth 140 cm wide in two bands at 1:15 are 200 mm long and 2 x 93 high,
+    // and rulers; A3 has 283 inside its margins. At 1:10 three bands alone are 420 high.
+    assert_eq!(
+        scale_and_page(&jobs::many(18, Direction::None)),
+        "1:15 on A3"
+    );
+    // The marker fits A4 at 1:10; three metres of bare cloth are no reason for A3.
+    let mut job = jobs::one_dancer();
+    job.on_hand = Some(Length::from_cm(300));
+    assert_eq!(scale_and_page(&job), "1:10 on A4");
+}
+
+#[test]
+fn words_keep_off_a_guide_that_leaves_room_beside_it() {
+    let mut job = jobs::many(36, Direction::OneWayPerGarment);
+    for piece in &mut job.pieces {
+        let mm = |x: i64, y: i64| Point::new(x * 1_000, y * 1_000);
+        piece.guides = vec![GuideLine {
+            path: jobs::line(mm(225, 0), mm(225, 990)),
+            label: "centre".into(),
+        }];
+    }
+    let scene = marker_scene(&job.sheet());
+    keep("centre-guides", &scene.write());
+    let guides: Vec<Rect> = scene
+        .shapes()
+        .filter(|s| s.ink == Some(crate::drawing::GUIDE))
+        .flat_map(|s| &s.paths)
+        .filter_map(|p| Rect::around(&p.flattened()))
+        .map(|r| r.inflated(0.1))
+        .collect();
+    let names = scene.texts().filter(|t| t.content.contains(" panel"));
+    let crossed: Vec<&str> = names
+        .filter(|t| t.size >= 2.1 && guides.iter().any(|g| g.overlaps(t.bounds())))
+        .map(|t| t.content.as_str())
+        .collect();
+    assert!(guides.len() >= 36 && crossed.is_empty(), "{crossed:?}");
 }

@@ -1,7 +1,7 @@
 //! Scales and pages: which are there, in the order in which they are tried.
 //!
 //! 1:10 reads best (a millimetre is a centimetre) and A4 is in every printer, so these come first; A3
-//! is two A4 sheets. Only then does the scale go down.
+//! is two A4 sheets. Only then does the scale go down, in small steps, so that no page stays half empty.
 
 /// Paper kept free at the border of a page, mm.
 pub(crate) const MARGIN: f64 = 7.0;
@@ -26,7 +26,7 @@ pub(crate) const A3: Page = Page {
 };
 
 /// Cloth millimetres to one on paper; round ones only.
-pub(crate) const SCALES: [f64; 5] = [10.0, 20.0, 25.0, 50.0, 100.0];
+pub(crate) const SCALES: [f64; 8] = [10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 100.0];
 
 /// Scales for pieces so small that at 1:10 some hold no word and no number.
 pub(crate) const LARGER: [f64; 3] = [5.0, 2.0, 1.0];

@@ -114,7 +114,7 @@ fn ring(points: &[Point]) -> Path {
     }
 }
 
-fn line(a: Point, b: Point) -> Path {
+pub(crate) fn line(a: Point, b: Point) -> Path {
     Path {
         start: a,
         segments: vec![Segment::Line { to: b }],
