@@ -92,6 +92,11 @@ impl Wearer {
                 // Another measurement of the catalogue is not a slip for this one.
                 .filter(|near| measurement::find(near).is_none())
                 .map(str::to_string),
+            alike: ALIKE
+                .iter()
+                .flat_map(|&[one, other]| [(one, other), (other, one)])
+                .find(|&(wanted, given)| wanted == key && self.measurement(given).is_some())
+                .map(|(_, given)| given),
         })
     }
 
@@ -161,7 +166,12 @@ pub struct MissingMeasurement {
     pub size: Option<Size>,
     /// A measurement of the wearer whose key looks like a slip for this one.
     pub near: Option<String>,
+    /// A measurement of the wearer that is the same on a skirt that is as long all round.
+    pub alike: Option<&'static str>,
 }
+
+/// Measurements that are often the same.
+const ALIKE: [[&str; 2]; 1] = [["skirt_length", "skirt_length_front"]];
 
 impl MissingMeasurement {
     /// What is missing: `the low waist girth of Ilka is missing`.
@@ -184,14 +194,20 @@ impl MissingMeasurement {
         let near = self.near.as_ref().map_or_else(String::new, |near| {
             format!("is \"{near}\" meant to be it? ")
         });
-        let known = measurement::find(&self.key).map(|known| known.how);
+        let (wearer, key) = (&self.wearer, &self.key);
+        if let Some(alike) = self.alike {
+            return format!(
+                "{wearer} has a value for {alike}: if the skirt is as long all round, give {key} the same"
+            );
+        }
+        let known = measurement::find(key).map(|known| known.how);
         let how = match self.how.as_deref().or(known) {
             Some(how) => how.trim_end_matches('.'),
             None => {
                 "It is a measurement of your own draft; `how` under `needs` can say how to take it"
             }
         };
-        format!("{near}give {} a value for {}. {how}", self.wearer, self.key)
+        format!("{near}give {wearer} a value for {key}. {how}")
     }
 
     /// As a complaint about the place `span`, under the path `at` (`make[1]`).

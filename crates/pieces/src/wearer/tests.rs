@@ -317,6 +317,24 @@ fn a_column_of_a_persons_own_has_to_be_named() {
     assert_eq!(rows[0].wearer.measurement("cuff"), Some(Length::INCH * 6));
 }
 
+#[test]
+fn another_skirt_length_is_pointed_out() {
+    let mut wearer = Wearer::new("Bo");
+    let cm = Length::from_cm(97);
+    wearer.measurements.insert("skirt_length".into(), cm);
+    let help = wearer.require("skirt_length_front").unwrap_err().help();
+    assert_eq!(
+        help,
+        "Bo has a value for skirt_length: if the skirt is as long all round, give skirt_length_front the same"
+    );
+    let mut wearer = Wearer::new("Bo");
+    wearer.measurements.insert("skirt_length_front".into(), cm);
+    let help = wearer.require("skirt_length").unwrap_err().help();
+    assert!(help.contains("give skirt_length the same"), "{help}");
+    let help = wearer.require("hip_girth").unwrap_err().help();
+    assert!(help.starts_with("give Bo a value for hip_girth."), "{help}");
+}
+
 proptest! {
     #[test]
     fn any_file_is_read_or_refused_at_a_place_in_it(rows in "(name|hip_girth|[-a-z0-9,;\"\t\r\n é\u{FEFF}]){0,40}") {
