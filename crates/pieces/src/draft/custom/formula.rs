@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 use exmex::Express;
 
 use crate::length::{Length, Rounding};
+use crate::measurement;
 use crate::settings::{InputError, Setting, Span, Value, nearest};
 use crate::units::Units;
 use grammar::{checked, is_reserved, literal};
@@ -123,6 +124,7 @@ impl Formula {
             let at = text.find(name.as_str()).unwrap_or(0);
             let all = known.keys().map(String::as_str).collect::<Vec<_>>();
             let help = match nearest(name, all.iter().copied()) {
+                _ if measurement::find(name).is_some() => format!("add \"{name}\" to needs"),
                 Some(near) => format!("did you mean \"{near}\"?"),
                 None if all.is_empty() => "name it under needs or [values] first".into(),
                 None => format!(
@@ -179,7 +181,14 @@ impl Formula {
         } else {
             format!("with {}", with.join(", "))
         };
-        Err(self.error(format!("\"{}\" gives no number", self.text), help))
+        // Without powers, only what is divided by nothing is infinite.
+        let divided = value.is_infinite() && self.text.contains('/') && !self.text.contains('^');
+        let what = if divided {
+            "divides by zero"
+        } else {
+            "gives no number"
+        };
+        Err(self.error(format!("\"{}\" {what}", self.text), help))
     }
 
     /// Its value as a length in micrometres, not rounded.
@@ -322,7 +331,7 @@ mod tests {
             "\"w +\", character 4: the formula ends where a value is missing"
         );
         assert!(value("w € 3").unwrap_err().what.contains('€'));
-        assert!(value("w / 0").unwrap_err().what.contains("no number"));
+        assert!(value("w / 0").unwrap_err().what.contains("divides by zero"));
         assert!(value("sqrt(0 - w)").unwrap_err().help.contains("w = 10"));
         assert!(value("").is_err());
         let nines = "9".repeat(350);

@@ -153,6 +153,29 @@ fn errors_are_counted_and_point_at_their_formula() {
 }
 
 #[test]
+fn a_measurement_that_is_not_among_the_needs_is_to_be_added() {
+    let rectangle = |width: &str| {
+        refuse(&vest(vec![
+            ("name", text("back")),
+            ("shape", text("rectangle")),
+            ("width", text(width)),
+            ("length", text("10")),
+        ]))
+    };
+    // "hip_girth" is needed and like it, but this is another measurement of the catalogue.
+    assert_eq!(
+        rectangle("low_hip_girth").help,
+        "did you mean \"hip_girth\"?"
+    );
+    assert_eq!(
+        rectangle("waist_girth").help,
+        "add \"waist_girth\" to needs"
+    );
+    assert!(rectangle("hip_girth / 0").what.contains("divides by zero"));
+    assert!(rectangle("sqrt(0 - ease)").what.contains("gives no number"));
+}
+
+#[test]
 fn impossible_pieces_are_told() {
     let rectangle = |width: &str, length: &str| {
         vest(vec![
