@@ -6,9 +6,8 @@
 //! waist as a cut-out and no seam. Radii are rounded so that the ring never gets narrower.
 //!
 //! A sector lies with its middle or with one straight edge along the selvedge; both are usual (common
-//! practice, no published source). Unless `grain` is set, whichever takes less cloth in upright rows is
-//! taken, see [`super::rows`]; cloth that points one way keeps the middle, so that the print stands
-//! upright there. The narrow hem of 1/4 in is that of T. Johnson, *It's Fun to Sew: a
+//! practice, no published source). Unless `grain` is set, of these and of the middle across the cloth
+//! whichever fits and takes least in rows is taken, see [`super::rows`]. The narrow hem of 1/4 in is that of T. Johnson, *It's Fun to Sew: a
 //! Cotton School Dress*, 4-H Club Series L-87, for circle skirts.
 
 use std::f64::consts::TAU;
@@ -18,7 +17,7 @@ use super::options::{
 };
 use super::shape::{FURTHEST, bare, notch};
 use super::{Brief, Draft, Drafted, OptionSpec, rows, strips, waistband};
-use crate::fabric::Direction;
+use crate::fabric::{Direction, Fabric};
 use crate::length::{Length, Rounding};
 use crate::outline::Point;
 use crate::path::{Path, Segment};
@@ -135,11 +134,7 @@ impl Draft for CircleSkirt {
             waist_seam: options.allowance("waist_seam", SEAM)?,
             hem: options.allowance("hem", CURVED_HEM)?,
             upright: Upright::Middle,
-            grain: if sectors > 1 {
-                Grain::Either
-            } else {
-                Grain::Lengthwise
-            },
+            grain: Grain::Lengthwise,
         };
         let impossible = |(key, what): (&str, String)| {
             let radius = Length::from_um(skirt.radius as i64);
@@ -155,17 +150,12 @@ impl Draft for CircleSkirt {
         };
         let piece = match options.choice("grain", &GRAINS, "")? {
             "" => {
-                let (piece, note) = skirt.that_takes_less_cloth(brief).map_err(impossible)?;
+                let (piece, note) = skirt.that_takes_least(brief).map_err(impossible)?;
                 drafted.notes.extend(note);
                 piece
             }
             word => {
-                (skirt.grain, skirt.upright) = match word {
-                    "crosswise" => (Grain::Crosswise, Upright::Middle),
-                    "either" => (Grain::Either, Upright::Middle),
-                    STRAIGHT_EDGE => (Grain::Lengthwise, Upright::Edge),
-                    _ => (Grain::Lengthwise, Upright::Middle),
-                };
+                (skirt.grain, skirt.upright) = set_grain(word);
                 skirt.piece(brief).map_err(impossible)?
             }
         };
@@ -187,9 +177,30 @@ impl Draft for CircleSkirt {
     }
 }
 
+/// What a word of [`GRAINS`] says.
+fn set_grain(word: &str) -> (Grain, Upright) {
+    match word {
+        "crosswise" => (Grain::Crosswise, Upright::Middle),
+        "either" => (Grain::Either, Upright::Middle),
+        STRAIGHT_EDGE => (Grain::Lengthwise, Upright::Edge),
+        _ => (Grain::Lengthwise, Upright::Middle),
+    }
+}
+
 /// W / (2 pi f) with f = quarters / 4.
 fn waist_radius_um(waist: Length, quarters: u32) -> f64 {
     waist.um() as f64 * 4.0 / (TAU * f64::from(quarters))
+}
+
+/// What the copies of a piece take in rows, as grain and direction let them lie. `None` if one is too wide.
+fn in_rows(piece: &Piece, fabric: &Fabric) -> Option<Length> {
+    let usable = strips::usable(fabric);
+    let may_turn = matches!(fabric.direction, Direction::None | Direction::TwoWay);
+    let laid = piece.on_grain();
+    let sideways = (fabric.direction == Direction::None && piece.grain == Grain::Either)
+        .then(|| rows::length(&laid.turned(1), piece.copies, usable, may_turn));
+    let upright = rows::length(&laid, piece.copies, usable, may_turn);
+    upright.into_iter().chain(sideways.flatten()).min()
 }
 
 /// What of a sector runs along the piece's own y axis.
@@ -224,51 +235,74 @@ impl Circle {
         TAU * f64::from(self.quarters) / 4.0 / f64::from(self.sectors)
     }
 
-    /// The piece as it takes less cloth, with its middle or a straight edge upright, and a note about
-    /// the choice where there was one.
-    fn that_takes_less_cloth(
+    /// The piece as it fits and takes least, and a note about the choice where there was one.
+    fn that_takes_least(
         &self,
         brief: &Brief<'_>,
     ) -> Result<(Piece, Option<String>), (&'static str, String)> {
-        let middle = self.piece(brief)?;
-        let direction = brief.fabric.direction;
-        if self.is_whole() || !matches!(direction, Direction::None | Direction::TwoWay) {
-            return Ok((middle, None));
+        if self.is_whole() {
+            return Ok((self.piece(brief)?, None));
         }
-        let edge = Circle {
-            upright: Upright::Edge,
-            ..self.clone()
+        let turns_freely = brief.fabric.direction == Direction::None && self.sectors > 1;
+        let (middle, edge, across) = (
+            "the middle on the grain",
+            "a straight edge on the grain",
+            "the middle across the grain",
+        );
+        let mut ways = if turns_freely {
+            vec![
+                (middle, Grain::Either, Upright::Middle),
+                (edge, Grain::Either, Upright::Edge),
+            ]
+        } else {
+            vec![
+                (middle, Grain::Lengthwise, Upright::Middle),
+                (edge, Grain::Lengthwise, Upright::Edge),
+                (across, Grain::Crosswise, Upright::Middle),
+            ]
         }
-        .piece(brief)?;
-        let usable = strips::usable(brief.fabric);
-        let taken = |piece: &Piece| {
-            let sideways = (direction == Direction::None && self.grain == Grain::Either)
-                .then(|| rows::length(&piece.cut.turned(1), piece.copies, usable));
-            let upright = rows::length(&piece.cut, piece.copies, usable);
-            upright.into_iter().chain(sideways.flatten()).min()
-        };
-        let (by_middle, by_edge) = (taken(&middle), taken(&edge));
-        if by_middle == by_edge {
-            return Ok((middle, None));
-        }
-        let edge_is_less = by_edge.is_some_and(|edge| by_middle.is_none_or(|middle| edge < middle));
-        let mut ways = [("the middle", by_middle), ("a straight edge", by_edge)];
-        if edge_is_less {
-            ways.reverse();
-        }
+        .into_iter()
+        .map(|(words, grain, upright)| {
+            let way = Circle {
+                grain,
+                upright,
+                ..self.clone()
+            };
+            let piece = way.piece(brief)?;
+            Ok((words, in_rows(&piece, brief.fabric), piece))
+        })
+        .collect::<Result<Vec<_>, _>>()?;
+        let alike = ways.iter().all(|(_, length, _)| *length == ways[0].1);
+        // Stable: where two take the same, the usual one comes first.
+        ways.sort_by_key(|(_, length, _)| (length.is_none(), *length));
         let what = match self.sectors {
-            1 => format!("The {} lies", middle.name),
+            1 => format!("The {} lies", ways[0].2.name),
             n => format!("The {n} sectors lie"),
         };
-        let takes = ways.map(|(way, length)| match length {
-            Some(length) => {
-                let length = brief.shown_in.write_cloth_up(length);
-                format!("with {way} on the grain in about {length} of cloth")
-            }
-            None => format!("not at all with {way} on the grain"),
-        });
-        let note = format!("{what} {} if laid in rows, {}.", takes[0], takes[1]);
-        Ok((if edge_is_less { edge } else { middle }, Some(note)))
+        let takes: Vec<String> = ways
+            .iter()
+            .map(|(words, length, _)| match length {
+                Some(length) => {
+                    let length = brief.shown_in.write_up(*length);
+                    format!("with {words} in about {length} of cloth")
+                }
+                None => format!("not at all with {words}"),
+            })
+            .collect();
+        let mut note = format!("{what} {} if laid in rows", takes[0]);
+        for other in &takes[1..] {
+            note += &format!(", {other}");
+        }
+        note += ".";
+        let print_leans = brief.fabric.direction != Direction::None && ways[0].0 != middle;
+        if print_leans
+            && ways
+                .iter()
+                .any(|(words, length, _)| *words == middle && length.is_some())
+        {
+            note += " For a print that must stand upright write grain = \"lengthwise\".";
+        }
+        Ok((ways.swap_remove(0).2, (!alike).then_some(note)))
     }
 
     /// The error names the option it is about.

@@ -374,9 +374,18 @@ pub(super) fn top_edge(brief: &Brief<'_>, options: &Options<'_>) -> Result<TopEd
             "make the ease larger",
         ));
     }
+    let hips = brief.wearer.measurement("hip_girth");
+    let note = hips.filter(|hips| girth < *hips).map(|hips| {
+        format!(
+            "An opening is needed: the top edge measures {}, the hips {}. Leave a slit or a zip, or add a \
+             band.",
+            brief.shown_in.write(girth),
+            brief.shown_in.write(hips)
+        )
+    });
     Ok(TopEdge {
         girth_key,
         length: girth,
-        note: None,
+        note,
     })
 }

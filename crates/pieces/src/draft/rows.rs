@@ -9,25 +9,32 @@
 use crate::length::Length;
 use crate::outline::Outline;
 
-/// Length of cloth for `copies` of `outline` in rows across `usable`; a piece may be turned end for
-/// end. `None` if not even one fits across.
-pub(super) fn length(outline: &Outline, copies: u32, usable: Length) -> Option<Length> {
+/// Length of cloth for `copies` of `outline` in rows across `usable`; where it `may_turn`, a piece or row
+/// may lie end for end. `None` if not even one fits across.
+pub(super) fn length(
+    outline: &Outline,
+    copies: u32,
+    usable: Length,
+    may_turn: bool,
+) -> Option<Length> {
     if outline.bounds().across() > usable {
         return None;
     }
     let up = Form::of(outline);
+    let alike = in_rows([&up, &up], copies, usable, may_turn);
+    if !may_turn {
+        return Some(alike);
+    }
     let down = up.turned();
-    [[&up, &down], [&up, &up]]
-        .into_iter()
-        .map(|forms| in_rows(forms, copies, usable))
-        .min()
+    Some(alike.min(in_rows([&up, &down], copies, usable, may_turn)))
 }
 
-fn in_rows(forms: [&Form; 2], copies: u32, usable: Length) -> Length {
+fn in_rows(forms: [&Form; 2], copies: u32, usable: Length, may_turn: bool) -> Length {
     let (row, per_row) = row(forms, copies, usable);
     let flush_left = row.sideways();
-    let least = [row.clone(), row.turned()]
-        .iter()
+    let turned = may_turn.then(|| row.turned());
+    let least = std::iter::once(row.clone())
+        .chain(turned)
         .flat_map(|other| [0, usable.um() - row.across].map(|shift| other.moved(shift)))
         .map(|other| {
             let taking_turns = Turns::of([&flush_left, &other.sideways()]);
@@ -171,10 +178,10 @@ mod tests {
         let corners = trapezoid(cm(15), cm(43), Length::from_mm(745));
         let gore = Outline::new(corners.to_vec()).unwrap();
         for (usable, rows) in [(43, 6), (72, 3), (101, 2), (188, 1)] {
-            let taken = length(&gore, 6, cm(usable));
+            let taken = length(&gore, 6, cm(usable), true);
             assert_eq!(taken, Some(Length::from_mm(745) * rows), "{usable}");
         }
-        assert_eq!(length(&gore, 6, cm(42)), None);
+        assert_eq!(length(&gore, 6, cm(42), true), None);
     }
 
     #[test]
@@ -184,8 +191,10 @@ mod tests {
         let corners =
             [(0, 0), (30, 0), (0, 40)].map(|(x, y)| crate::Point::new(x * 10_000, y * 10_000));
         let triangle = Outline::new(corners.to_vec()).unwrap();
-        assert_eq!(length(&triangle, 2, cm(30)), Some(cm(40)));
-        assert_eq!(length(&triangle, 4, cm(30)), Some(cm(80)));
-        assert_eq!(length(&triangle, 3, cm(30)), Some(cm(80)));
+        assert_eq!(length(&triangle, 2, cm(30), true), Some(cm(40)));
+        // All one way they stand behind each other.
+        assert_eq!(length(&triangle, 2, cm(30), false), Some(cm(80)));
+        assert_eq!(length(&triangle, 4, cm(30), true), Some(cm(80)));
+        assert_eq!(length(&triangle, 3, cm(30), true), Some(cm(80)));
     }
 }

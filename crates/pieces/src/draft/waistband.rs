@@ -40,12 +40,22 @@ pub(super) const PART_OPTIONS: &[OptionSpec] = &[
     OPTIONS[1],
     OPTIONS[2],
     OPTIONS[3],
-    OPTIONS[4],
+    OptionSpec {
+        default: "where the skirt sits",
+        ..SITS_AT
+    },
     OPTIONS[5],
     OPTIONS[6],
     OPTIONS[7],
     OPTIONS[8],
 ];
+
+const SITS_AT: OptionSpec = OptionSpec {
+    key: "sits_at",
+    takes: "\"waist_girth\", \"low_waist_girth\" or \"hip_girth\"",
+    default: "low_waist_girth",
+    about: "the girth that the elastic is cut to",
+};
 
 const OPTIONS: &[OptionSpec] = &[
     OptionSpec {
@@ -72,12 +82,7 @@ const OPTIONS: &[OptionSpec] = &[
         default: "3 cm (1 1/4 in), or both end seams if they are more",
         about: "how much longer than the larger of hip girth and the girth it sits at the strip is cut, both end seams inside",
     },
-    OptionSpec {
-        key: "sits_at",
-        takes: "\"waist_girth\", \"low_waist_girth\" or \"hip_girth\"",
-        default: "low_waist_girth",
-        about: "the girth that the elastic is cut to",
-    },
+    SITS_AT,
     OptionSpec {
         key: "overlap",
         takes: "length",

@@ -394,7 +394,7 @@ fn sectors_lie_as_they_take_less_cloth() {
         "{:?}",
         drafted.notes
     );
-    // What is set is kept; cloth that points one way keeps the middle upright.
+    // What is set is kept.
     let mut set = quarters();
     set.push(("grain", text("lengthwise")));
     let upright = room.draw("circle skirt", set);
@@ -406,9 +406,55 @@ fn sectors_lie_as_they_take_less_cloth() {
     for fabric in room.fabrics.values_mut() {
         fabric.direction = Direction::OneWay;
     }
+    // All one way, quarters stand behind each other, closest as arrowheads that point across. A print
+    // stands upright only with the middle on the grain.
     let one_way = room.draw("circle skirt", quarters());
-    assert_eq!(one_way.pieces[0].cut, upright.pieces[0].cut);
-    assert_eq!(note(&one_way), "");
+    assert_eq!(one_way.pieces[0].grain, Grain::Crosswise);
+    assert!(
+        note(&one_way).starts_with("The 4 sectors lie with the middle across the grain")
+            && note(&one_way).ends_with("write grain = \"lengthwise\"."),
+        "{:?}",
+        one_way.notes
+    );
+    // Halves are 2 x 72 cm with their middle upright, too wide, and half of that with a straight edge.
+    let halves = room.draw("circle skirt", vec![("sectors", number("2"))]);
+    assert!(halves.pieces[0].on_grain().bounds().across() < Length::from_cm(140));
+    assert!(note(&halves).ends_with("not at all with the middle on the grain."));
+}
+
+#[test]
+fn a_band_sits_where_its_skirt_does_and_says_so() {
+    // The elastic is the girth and an overlap of 2.5 cm.
+    let room = Room::new();
+    for (draft, girth) in [("gored skirt", 72), ("panel skirt", 88)] {
+        let drafted = room.draw(draft, vec![("band", Value::Table(table(vec![])))]);
+        let long = Length::from_cm(girth) + Length::from_mm(25);
+        assert_eq!(drafted.extras[0].length, long, "{draft}");
+        let (_, specs) = find(draft).unwrap().tables()[0];
+        let spec = specs.iter().find(|spec| spec.key == "sits_at").unwrap();
+        assert_eq!(spec.default, "where the skirt sits", "{draft}");
+    }
+}
+
+#[test]
+fn a_waist_that_does_not_pass_the_hips_needs_an_opening() {
+    // Geometry: 72 cm of waist do not pass 101 cm of hips; the girth of the hips itself does.
+    let room = Room::new();
+    let asked = |draft: &str, entries| {
+        let notes = room.draw(draft, entries).notes;
+        notes.iter().any(|note| {
+            note.starts_with("An opening is needed: the top edge measures 72 cm, the hips 101 cm.")
+        })
+    };
+    let banded = || vec![("band", Value::Table(table(vec![])))];
+    for draft in ["gored skirt", "circle skirt", "gathered skirt"] {
+        assert!(asked(draft, vec![]), "{draft}");
+        assert!(
+            !asked(draft, vec![("sits_at", text("hip_girth"))]),
+            "{draft}"
+        );
+        assert!(!asked(draft, banded()), "{draft}");
+    }
 }
 
 #[test]
@@ -458,12 +504,12 @@ fn strips_are_as_long_as_they_can_be_chalked() {
     let widths: Vec<i64> = drafted.pieces.iter().map(|p| size(p).0).collect();
     assert_eq!(widths, [1_219_000 + 20_000, 1_037_000 + 20_000]);
     assert!(
-        drafted.notes[0].contains("1 strip makes a ring of 121.9 cm"),
+        drafted.notes[1].contains("1 strip makes a ring of 121.9 cm"),
         "{:?}",
         drafted.notes
     );
     assert!(
-        drafted.notes[1].contains("2 strips make a ring of 207.4 cm"),
+        drafted.notes[2].contains("2 strips make a ring of 207.4 cm"),
         "{:?}",
         drafted.notes
     );
