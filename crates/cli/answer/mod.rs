@@ -173,7 +173,7 @@ impl<'a> DraftedJob<'a> {
                 .unzip();
             if pieces.is_empty() {
                 if !job.comparison.compared.contains(key) {
-                    notes.push(format!("nothing is cut from {key}"));
+                    notes.push(format!("Nothing is cut from {key}."));
                 }
                 continue;
             }
