@@ -172,6 +172,35 @@ fn a_piece_wider_than_the_cloth_says_by_how_much_and_what_would_help() {
 }
 
 #[test]
+fn a_casing_too_wide_for_two_wearers_names_both_and_what_helps() {
+    let job = r#"[fabric.linden]
+width = 90
+
+[wearer.Ilka]
+low_waist_girth = 88
+hip_girth = 101
+
+[wearer.Vesna]
+low_waist_girth = 92
+hip_girth = 105
+
+[[make]]
+draft = "waistband casing"
+join = "never"
+"#;
+    // 101 + 3 cm of strip; across or along it makes no difference to a draft without a grain.
+    refused_job(
+        job,
+        &[],
+        &[
+            "the waistband casing of Ilka is 104 cm wide",
+            "too wide for Vesna as well",
+            "joining it from strips (leave out join = \"never\")",
+        ],
+    );
+}
+
+#[test]
 fn an_outline_that_crosses_itself_is_refused() {
     let job = r#"[fabric.linden]
 width = 140

@@ -165,17 +165,7 @@ fn draft_one(
     if !complete {
         return None;
     }
-    let drawn = make.draft.draw(&Brief {
-        wearer,
-        settings: &make.options,
-        path: &make.options_path,
-        units: job.units,
-        shown_in: job.shown_in,
-        fabric: &job.fabrics[&make.fabric],
-        fabrics: &job.fabrics,
-        garment,
-    });
-    let drafted = match drawn {
+    let drafted = match make.draft.draw(&brief(job, make, wearer, garment)) {
         Ok(drafted) => drafted,
         Err(errors) => {
             faults.extend(errors);
@@ -198,6 +188,19 @@ fn draft_one(
         }
     }
     Some(drafted)
+}
+
+fn brief<'a>(job: &'a Job, make: &'a Make, wearer: &'a Wearer, garment: u32) -> Brief<'a> {
+    Brief {
+        wearer,
+        settings: &make.options,
+        path: &make.options_path,
+        units: job.units,
+        shown_in: job.shown_in,
+        fabric: &job.fabrics[&make.fabric],
+        fabrics: &job.fabrics,
+        garment,
+    }
 }
 
 impl Garments {
@@ -259,15 +262,16 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
             .collect();
         let owned: Vec<Piece> = pieces.iter().map(|&piece| piece.clone()).collect();
         let problem = turns::problem(&owned, fabric, units.marking_step());
-        for found in bound::too_wide(&problem) {
+        let too_wide = bound::too_wide(&problem);
+        for found in &too_wide {
             let piece = pieces[found.item];
             let make = garments.make_of(piece.garment);
             // Of twelve wearers, of three garments, or of a pair, the first says enough.
-            let name = piece.name.split(GARMENT).next().unwrap_or_default();
-            let name = name.strip_suffix(MIRRORED).unwrap_or(name);
+            let name = plain_name(piece);
             if !told.insert((make, name)) {
                 continue;
             }
+            let others = others_too_wide(&too_wide, &pieces, garments, (make, name), piece);
             let whose = match &piece.wearer {
                 Some(wearer) => format!(" of {wearer}"),
                 None => String::new(),
@@ -280,7 +284,7 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
                 path,
                 format!(
                     "the {}{whose} is {} wide in every turn it may take, the usable width of {} is {}: \
-                     {} too wide",
+                     {} too wide{others}",
                     piece.name,
                     units.write_up(found.across),
                     fabric.name,
@@ -289,7 +293,8 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
                 ),
                 what_would_help(
                     job,
-                    make,
+                    &job.makes[make],
+                    piece,
                     fabric,
                     found.across,
                     bounds.across().min(bounds.along()) <= usable,
@@ -304,9 +309,40 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
     }
 }
 
+/// The other wearers for whom the same piece of the same make is too wide.
+fn others_too_wide(
+    too_wide: &[bound::TooWide],
+    pieces: &[&Piece],
+    garments: &Garments,
+    (make, name): (usize, &str),
+    first: &Piece,
+) -> String {
+    let mut others: Vec<&str> = Vec::new();
+    for piece in too_wide.iter().map(|found| pieces[found.item]) {
+        let same = garments.make_of(piece.garment) == make && plain_name(piece) == name;
+        let Some(wearer) = piece.wearer.as_deref().filter(|_| same) else {
+            continue;
+        };
+        if piece.wearer != first.wearer && !others.contains(&wearer) {
+            others.push(wearer);
+        }
+    }
+    if others.is_empty() {
+        return String::new();
+    }
+    format!("; too wide for {} as well", first_of(&others, MOST_NAMED))
+}
+
+/// The name without which garment of how many, and which of a pair, it is.
+fn plain_name(piece: &Piece) -> &str {
+    let name = piece.name.split(GARMENT).next().unwrap_or_default();
+    name.strip_suffix(MIRRORED).unwrap_or(name)
+}
+
 fn what_would_help(
     job: &Job,
-    make: usize,
+    make: &Make,
+    piece: &Piece,
     fabric: &Fabric,
     across: Length,
     fits_sideways: bool,
@@ -316,11 +352,23 @@ fn what_would_help(
         "a cloth at least {} wide",
         units.write_up(across + fabric.selvedge * 2)
     )];
-    if fits_sideways {
+    if fits_sideways && has_grain(make) {
         ways.push("laying it across the cloth, if grain and direction allow that".to_owned());
     }
-    ways.push(job.makes[make].draft.narrower().to_owned());
+    let nobody = Wearer::default();
+    let wearer = (job.wearers.iter())
+        .find(|wearer| Some(&wearer.name) == piece.wearer.as_ref())
+        .unwrap_or(&nobody);
+    let brief = brief(job, make, wearer, piece.garment);
+    ways.push(make.draft.narrower(&brief, piece));
     ways.join("; or ")
+}
+
+/// Whether the grain of its pieces can be set.
+fn has_grain(make: &Make) -> bool {
+    let tables = make.draft.tables().iter().flat_map(|(_, inside)| *inside);
+    let mut options = make.draft.options().iter().chain(tables);
+    options.any(|option| option.key == "grain")
 }
 
 /// Where a piece stands in the job: in a person's own draft the table of that name, else the make.

@@ -92,11 +92,7 @@ impl Wearer {
                 // Another measurement of the catalogue is not a slip for this one.
                 .filter(|near| measurement::find(near).is_none())
                 .map(str::to_string),
-            alike: ALIKE
-                .iter()
-                .flat_map(|&[one, other]| [(one, other), (other, one)])
-                .find(|&(wanted, given)| wanted == key && self.measurement(given).is_some())
-                .map(|(_, given)| given),
+            has_alike: alike(key).is_some_and(|other| self.measurement(other).is_some()),
         })
     }
 
@@ -166,12 +162,18 @@ pub struct MissingMeasurement {
     pub size: Option<Size>,
     /// A measurement of the wearer whose key looks like a slip for this one.
     pub near: Option<String>,
-    /// A measurement of the wearer that is the same on a skirt that is as long all round.
-    pub alike: Option<&'static str>,
+    /// Whether the wearer has the measurement that is the same on a skirt that is as long all round.
+    pub has_alike: bool,
 }
 
-/// Measurements that are often the same.
-const ALIKE: [[&str; 2]; 1] = [["skirt_length", "skirt_length_front"]];
+/// The measurement that is the same on a skirt that is as long all round.
+fn alike(key: &str) -> Option<&'static str> {
+    match key {
+        "skirt_length" => Some("skirt_length_front"),
+        "skirt_length_front" => Some("skirt_length"),
+        _ => None,
+    }
+}
 
 impl MissingMeasurement {
     /// What is missing: `the low waist girth of Ilka is missing`.
@@ -195,7 +197,7 @@ impl MissingMeasurement {
             format!("is \"{near}\" meant to be it? ")
         });
         let (wearer, key) = (&self.wearer, &self.key);
-        if let Some(alike) = self.alike {
+        if let Some(alike) = alike(key).filter(|_| self.has_alike) {
             return format!(
                 "{wearer} has a value for {alike}: if the skirt is as long all round, give {key} the same"
             );

@@ -57,6 +57,11 @@ impl<'a> Drawn<'a> {
         }
         cut.closed = true;
         let chain = cut.flattened();
+        let path = |p| cloth.piece_path(&frame, p);
+        let cut_outs: Vec<PagePath> = piece.cut_outs.iter().map(path).collect();
+        let holes: Vec<Vec<Spot>> = cut_outs.iter().map(PagePath::flattened).collect();
+        let in_cloth =
+            |spot| is_inside(&chain, spot) && !holes.iter().any(|hole| is_inside(hole, spot));
         let shown = if plain { 0 } else { usize::MAX };
         let notches = piece
             .notches
@@ -65,9 +70,12 @@ impl<'a> Drawn<'a> {
             .filter_map(|notch| {
                 let mark = Mark::of(notch);
                 let wish = cloth.piece_spot(&frame, notch.at);
-                let (at, along) = nearest_on(&chain, wish)?;
+                let (at, along) = std::iter::once(&chain)
+                    .chain(&holes)
+                    .filter_map(|edge| nearest_on(edge, wish))
+                    .min_by(|(a, _), (b, _)| a.distance(wish).total_cmp(&b.distance(wish)))?;
                 let left = Spot::new(along.y, -along.x);
-                let inward = if is_inside(&chain, at.plus(left.x * 0.2, left.y * 0.2)) {
+                let inward = if in_cloth(at.plus(left.x * 0.2, left.y * 0.2)) {
                     left
                 } else {
                     Spot::new(-left.x, -left.y)
@@ -84,11 +92,10 @@ impl<'a> Drawn<'a> {
                 ))
             })
             .collect();
-        let path = |p| cloth.piece_path(&frame, p);
         Drawn {
             placed,
             bounds: Rect::around(&chain).unwrap_or_default(),
-            cut_outs: piece.cut_outs.iter().map(path).collect(),
+            cut_outs,
             finished: piece.finished.iter().take(shown).map(path).collect(),
             hem: piece.hem.as_ref().map(path),
             guides: piece

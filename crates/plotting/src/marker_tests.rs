@@ -275,6 +275,30 @@ fn centre_front_and_centre_back_have_signs_of_their_own() {
 }
 
 #[test]
+fn marks_at_a_cut_out_stand_there() {
+    // Geometry: the waist of the circle is 110 of the hem's 600 mm from its centre.
+    let mut job = jobs::circles();
+    let across = |x: i64, label: &str| pieces::Notch {
+        at: pieces::Point::new(x * 1_000, 0),
+        kind: pieces::NotchKind::Match,
+        label: label.into(),
+    };
+    job.pieces[1].notches = vec![
+        across(-600, "hem a"),
+        across(-110, "waist a"),
+        across(110, "waist b"),
+        across(600, "hem b"),
+    ];
+    let scene = marker_scene(&job.sheet());
+    let at = |label: &str| {
+        let found = scene.texts().find(|text| text.content == label);
+        found.unwrap_or_else(|| panic!("{label} is not there")).at
+    };
+    let apart = |edge: &str| at(&format!("{edge} a")).distance(at(&format!("{edge} b")));
+    assert!(apart("waist") < apart("hem") / 2.0);
+}
+
+#[test]
 fn a_long_cloth_goes_on_in_bands() {
     let job = jobs::many(60, Direction::None);
     let scene = marker_scene(&job.sheet());

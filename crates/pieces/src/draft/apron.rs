@@ -10,7 +10,7 @@ use super::shape::{Shape, edge, notch, trapezoid};
 use super::ties::folded_strip;
 use super::{Brief, Draft, Drafted, OptionSpec};
 use crate::length::Length;
-use crate::piece::{Grain, NotchKind};
+use crate::piece::{Grain, NotchKind, Piece};
 use crate::settings::{InputError, Settings};
 use crate::units::Ratio;
 
@@ -141,8 +141,8 @@ impl Draft for Apron {
         &[("bib", BIB)]
     }
 
-    fn narrower(&self) -> &'static str {
-        "a smaller width or flare, or shorter ties"
+    fn narrower(&self, _: &Brief<'_>, _: &Piece) -> String {
+        "a smaller width or flare, or shorter ties".into()
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {

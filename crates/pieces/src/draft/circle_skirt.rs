@@ -71,6 +71,9 @@ const OPTIONS: &[OptionSpec] = &[
 const GRAINS: [&str; 4] = ["lengthwise", "crosswise", "either", STRAIGHT_EDGE];
 const STRAIGHT_EDGE: &str = "straight edge";
 
+/// More would be all seam.
+const MOST_SECTORS: u32 = 24;
+
 const CURVED_HEM: Preset = Preset::new(60, 4);
 
 impl Draft for CircleSkirt {
@@ -107,35 +110,16 @@ impl Draft for CircleSkirt {
         &[("band", waistband::PART_OPTIONS)]
     }
 
-    fn narrower(&self) -> &'static str {
-        "cutting it in sectors (sectors = 4), or in more of them, or grain = \"straight edge\""
+    fn narrower(&self, brief: &Brief<'_>, piece: &Piece) -> String {
+        waistband::in_more_strips(brief, piece).unwrap_or_else(|| in_sectors(brief))
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
         let options = Options::of(brief, OPTIONS)?;
         let top_edge = top_edge(brief, &options)?;
-        let (girth_key, waist) = (top_edge.girth_key, top_edge.length);
-        let length = skirt_length(brief, &options)?;
-        let part = options.choice("part", &PARTS, "full")?;
-        let quarters = match part {
-            "full" => 4,
-            "three-quarter" => 3,
-            "half" => 2,
-            _ => 1,
-        };
-        let sectors = options.count("sectors", (1, 24), 1)?;
-        let mut skirt = Circle {
-            quarters,
-            sectors,
-            // In micrometres; decides nothing before it is rounded.
-            radius: waist_radius_um(waist, quarters),
-            length,
-            seam: options.allowance("seam", SEAM)?,
-            waist_seam: options.allowance("waist_seam", SEAM)?,
-            hem: options.allowance("hem", CURVED_HEM)?,
-            upright: Upright::Middle,
-            grain: Grain::Lengthwise,
-        };
+        let girth_key = top_edge.girth_key;
+        let mut skirt = Circle::read(brief, &options, top_edge.length)?;
+        let length = skirt.length;
         let impossible = |(key, what): (&str, String)| {
             let radius = Length::from_um(skirt.radius as i64);
             let help = format!(
@@ -175,6 +159,36 @@ impl Draft for CircleSkirt {
         }
         Ok(drafted)
     }
+}
+
+/// What lets a skirt fit that is too wide: another grain, or in how many sectors at least.
+fn in_sectors(brief: &Brief<'_>) -> String {
+    let read = || {
+        let options = Options::of(brief, OPTIONS)?;
+        let grain = options.choice("grain", &GRAINS, "")?;
+        let waist = top_edge(brief, &options)?.length;
+        Ok::<_, InputError>((grain, Circle::read(brief, &options, waist)?))
+    };
+    let mut ways = Vec::new();
+    if let Ok((grain, skirt)) = read() {
+        if !grain.is_empty() && skirt.fits(brief, "") {
+            ways.push(format!(
+                "any grain that fits (leave out grain = \"{grain}\")"
+            ));
+        }
+        let fewest = (skirt.sectors + 1..=MOST_SECTORS).find(|&sectors| {
+            let more = Circle {
+                sectors,
+                ..skirt.clone()
+            };
+            more.fits(brief, grain)
+        });
+        ways.extend(fewest.map(|sectors| format!("cutting it in sectors (sectors = {sectors})")));
+    }
+    if ways.is_empty() {
+        ways.push("a shorter skirt, or a smaller part of a circle".into());
+    }
+    ways.join("; or ")
 }
 
 /// What a word of [`GRAINS`] says.
@@ -226,6 +240,45 @@ struct Circle {
 }
 
 impl Circle {
+    /// With its middle on the grain.
+    fn read(brief: &Brief<'_>, options: &Options<'_>, waist: Length) -> Result<Self, InputError> {
+        let length = skirt_length(brief, options)?;
+        let quarters = match options.choice("part", &PARTS, "full")? {
+            "full" => 4,
+            "three-quarter" => 3,
+            "half" => 2,
+            _ => 1,
+        };
+        Ok(Circle {
+            quarters,
+            sectors: options.count("sectors", (1, MOST_SECTORS), 1)?,
+            // In micrometres; decides nothing before it is rounded.
+            radius: waist_radius_um(waist, quarters),
+            length,
+            seam: options.allowance("seam", SEAM)?,
+            waist_seam: options.allowance("waist_seam", SEAM)?,
+            hem: options.allowance("hem", CURVED_HEM)?,
+            upright: Upright::Middle,
+            grain: Grain::Lengthwise,
+        })
+    }
+
+    /// Whether a piece fits across the cloth on the grain that is set, or if none is on any.
+    fn fits(&self, brief: &Brief<'_>, grain: &str) -> bool {
+        let piece = if grain.is_empty() {
+            self.that_takes_least(brief).map(|(piece, _)| piece)
+        } else {
+            let (grain, upright) = set_grain(grain);
+            Circle {
+                grain,
+                upright,
+                ..self.clone()
+            }
+            .piece(brief)
+        };
+        piece.is_ok_and(|piece| in_rows(&piece, brief.fabric).is_some())
+    }
+
     fn is_whole(&self) -> bool {
         self.quarters == 4 && self.sectors == 1
     }

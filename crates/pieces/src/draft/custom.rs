@@ -42,6 +42,7 @@ mod piece;
 use super::options::measure;
 use super::{Brief, Draft, Drafted, OptionSpec, OwnMeasurement};
 use crate::measurement;
+use crate::piece::Piece;
 use crate::settings::{InputError, Settings, Value};
 use formula::{Formula, Names, check_name};
 use piece::PieceRule;
@@ -291,8 +292,8 @@ impl Draft for Custom {
         &[("[[piece]]", piece::OPTIONS)]
     }
 
-    fn narrower(&self) -> &'static str {
-        "another grain for this piece, or two pieces with a seam between them"
+    fn narrower(&self, _: &Brief<'_>, _: &Piece) -> String {
+        "another grain for this piece, or two pieces with a seam between them".into()
     }
 
     fn sketch(&self) -> &'static str {

@@ -11,8 +11,9 @@ use super::options::{
     skirt_needs, split, top_edge,
 };
 use super::ruffle::Strips;
-use super::{Brief, Draft, Drafted, OptionSpec, waistband};
+use super::{Brief, Draft, Drafted, OptionSpec, strips, waistband};
 use crate::length::Rounding;
+use crate::piece::Piece;
 use crate::settings::{InputError, Settings};
 use crate::units::Ratio;
 
@@ -76,8 +77,8 @@ impl Draft for GatheredSkirt {
         &[("band", waistband::PART_OPTIONS)]
     }
 
-    fn narrower(&self) -> &'static str {
-        "joining it from strips (leave join out)"
+    fn narrower(&self, brief: &Brief<'_>, piece: &Piece) -> String {
+        waistband::in_more_strips(brief, piece).unwrap_or_else(|| strips::in_more(brief.settings))
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {

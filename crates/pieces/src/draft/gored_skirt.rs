@@ -15,7 +15,7 @@ use super::shape::{Shape, edge, notch};
 use super::{Brief, Draft, Drafted, OptionSpec, waistband};
 use crate::length::{Length, Rounding};
 use crate::outline::Point;
-use crate::piece::{Grain, NotchKind};
+use crate::piece::{Grain, NotchKind, Piece};
 use crate::settings::{InputError, Settings};
 use crate::units::Ratio;
 
@@ -82,8 +82,9 @@ impl Draft for GoredSkirt {
         &[("band", waistband::PART_OPTIONS)]
     }
 
-    fn narrower(&self) -> &'static str {
-        "more and narrower gores (gores = 8), or a smaller sweep"
+    fn narrower(&self, brief: &Brief<'_>, piece: &Piece) -> String {
+        waistband::in_more_strips(brief, piece)
+            .unwrap_or_else(|| "more and narrower gores (gores = 8), or a smaller sweep".into())
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {

@@ -127,9 +127,9 @@ pub trait Draft: Sync {
     fn tables(&self) -> &'static [(&'static str, &'static [OptionSpec])] {
         &[]
     }
-    /// Which of its options make a piece narrower that does not fit across the cloth; a part of a
+    /// What in its settings makes `piece` narrower, which does not fit across the cloth; a part of a
     /// sentence.
-    fn narrower(&self) -> &'static str;
+    fn narrower(&self, brief: &Brief<'_>, piece: &Piece) -> String;
     /// A small sketch in plain characters, at most 60 wide and 14 high.
     fn sketch(&self) -> &'static str;
     /// Draws the pieces.

@@ -145,8 +145,9 @@ impl Draft for PanelSkirt {
         &[("band", waistband::PART_OPTIONS)]
     }
 
-    fn narrower(&self) -> &'static str {
-        "more and narrower panels (panels = 4), or less flare"
+    fn narrower(&self, brief: &Brief<'_>, piece: &Piece) -> String {
+        waistband::in_more_strips(brief, piece)
+            .unwrap_or_else(|| "more and narrower panels (panels = 4), or less flare".into())
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {

@@ -7,7 +7,7 @@ use super::options::{Options, Preset};
 use super::shape::{Shape, edge, trapezoid};
 use super::{Brief, Draft, Drafted, OptionSpec};
 use crate::length::Length;
-use crate::piece::Grain;
+use crate::piece::{Grain, Piece};
 use crate::settings::{InputError, Settings};
 
 const NAME: OptionSpec = OptionSpec {
@@ -119,8 +119,8 @@ impl Draft for Rectangle {
 "
     }
 
-    fn narrower(&self) -> &'static str {
-        NARROWER
+    fn narrower(&self, _: &Brief<'_>, _: &Piece) -> String {
+        NARROWER.into()
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
@@ -159,8 +159,8 @@ impl Draft for Trapezoid {
 "
     }
 
-    fn narrower(&self) -> &'static str {
-        NARROWER
+    fn narrower(&self, _: &Brief<'_>, _: &Piece) -> String {
+        NARROWER.into()
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {

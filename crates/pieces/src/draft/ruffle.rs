@@ -78,8 +78,8 @@ impl Draft for Ruffle {
 "
     }
 
-    fn narrower(&self) -> &'static str {
-        "joining it from strips (leave join out)"
+    fn narrower(&self, brief: &Brief<'_>, _: &Piece) -> String {
+        strips::in_more(brief.settings)
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {

@@ -8,7 +8,7 @@
 use crate::draft::options::Options;
 use crate::fabric::Fabric;
 use crate::length::Length;
-use crate::settings::{InputError, Value};
+use crate::settings::{InputError, Settings, Value};
 
 /// More strips than this for one part are taken for a slip of the pen.
 const MOST: i64 = 999;
@@ -76,6 +76,17 @@ impl Join {
             Join::Strips(n) => Ok(n),
             Join::Auto => least.ok_or_else(|| too_narrow(options, fabric)),
         }
+    }
+}
+
+/// What in a part's settings makes its strips shorter: more of them.
+pub(super) fn in_more(settings: &Settings) -> String {
+    match settings.get("join").map(|s| &s.value) {
+        Some(Value::Text(word)) => format!("joining it from strips (leave out join = \"{word}\")"),
+        Some(Value::Number(strips)) => {
+            format!("joining it from more strips (leave out join = {strips})")
+        }
+        _ => "joining it from strips (join = 2)".into(),
     }
 }
 

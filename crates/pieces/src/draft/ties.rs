@@ -67,8 +67,8 @@ impl Draft for Ties {
 "
     }
 
-    fn narrower(&self) -> &'static str {
-        "shorter or narrower ties"
+    fn narrower(&self, _: &Brief<'_>, _: &Piece) -> String {
+        "shorter or narrower ties".into()
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {

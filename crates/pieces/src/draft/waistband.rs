@@ -25,6 +25,9 @@ use crate::outline::Point;
 use crate::piece::{Grain, NotchKind, Piece};
 use crate::settings::{InputError, Settings};
 
+/// What the strip is called; if it is joined, the beginning of its strips' names.
+const NAME: &str = "waistband casing";
+
 /// See the module.
 pub(super) struct WaistbandCasing;
 
@@ -118,7 +121,7 @@ const CLEAR_FRONT: Preset = Preset::new(1000, 64);
 
 impl Draft for WaistbandCasing {
     fn name(&self) -> &'static str {
-        "waistband casing"
+        NAME
     }
 
     fn summary(&self) -> &'static str {
@@ -150,8 +153,8 @@ impl Draft for WaistbandCasing {
 "
     }
 
-    fn narrower(&self) -> &'static str {
-        "joining the casing from strips (leave join out, or join = 2)"
+    fn narrower(&self, brief: &Brief<'_>, _: &Piece) -> String {
+        strips::in_more(brief.settings)
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
@@ -168,6 +171,12 @@ pub(super) fn draw_part(
 ) -> Result<Drafted, InputError> {
     let fabric = options.fabric(brief)?;
     draw(brief, options, fabric, sits_at)
+}
+
+/// What makes `piece` shorter if it is of the casing that is part of another draft.
+pub(super) fn in_more_strips(brief: &Brief<'_>, piece: &Piece) -> Option<String> {
+    let band = brief.settings.table("", "band").ok().flatten()?;
+    piece.name.starts_with(NAME).then(|| strips::in_more(band))
 }
 
 /// The sewn casing as a ring.
@@ -347,10 +356,10 @@ fn draw(
 /// The strips of a ring whose first is centred on the centre front. The others follow it round; of an
 /// even number one is centred on the centre back.
 fn arrange(count: u32, front: Length, rest: Length) -> Vec<Strip> {
-    let name = |part: &str| format!("waistband casing, {part}");
+    let name = |part: &str| format!("{NAME}, {part}");
     if count == 1 {
         return vec![Strip {
-            name: "waistband casing".into(),
+            name: NAME.into(),
             finished: front,
             copies: 1,
             front: true,

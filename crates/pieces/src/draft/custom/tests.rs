@@ -292,6 +292,25 @@ fn an_outline_that_folds_back_is_refused() {
 }
 
 #[test]
+fn a_faulty_outline_is_counted_by_its_own_corners() {
+    let triple = list(["9", "0", "3"].map(text).to_vec());
+    let outline = list(vec![
+        list(vec![text("0"), text("0")]),
+        triple,
+        list(vec![text("9"), text("9")]),
+    ]);
+    let notches = Value::Table(table(vec![("4", text("side"))]));
+    let piece = vec![
+        ("name", text("flap")),
+        ("outline", outline),
+        ("notches", notches),
+    ];
+    let errors = draw(&vest(piece)).unwrap_err();
+    assert_eq!(errors.len(), 2, "{errors:?}");
+    assert!(errors[1].help.contains("from 1 to 3"), "{}", errors[1]);
+}
+
+#[test]
 fn notches_stand_at_corners_of_either_walk() {
     let piece = |points: &[(&str, &str)], corner: &str| {
         let settings = vest(vec![

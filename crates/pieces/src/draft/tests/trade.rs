@@ -553,3 +553,50 @@ fn numbers_that_look_like_another_unit_are_asked_about() {
     );
     assert_eq!(doubts("rectangle", vec![("length", number("40"))]), []);
 }
+
+#[test]
+fn what_makes_a_piece_narrower_is_what_helps() {
+    let mut room = Room::new();
+    let help = |room: &Room, draft: &str, entries, which: usize| {
+        let settings = table(entries);
+        let brief = Brief {
+            wearer: &room.wearer,
+            settings: &settings,
+            path: "make[1]",
+            units: room.units,
+            shown_in: room.units,
+            fabric: &room.fabrics["linden"],
+            fabrics: &room.fabrics,
+            garment: 0,
+        };
+        let draft = find(draft).unwrap();
+        let drafted = draft.draw(&brief).unwrap();
+        draft.narrower(&brief, &drafted.pieces[which])
+    };
+    // Geometry: the hem radius is 72.06 cm, 144 cm across; a half is 73 cm wide on its straight edge.
+    let circle = |more: Option<(&'static str, &str)>| {
+        more.map(|(key, value)| (key, text(value)))
+            .into_iter()
+            .collect()
+    };
+    let said = help(&room, "circle skirt", circle(None), 0);
+    assert_eq!(said, "cutting it in sectors (sectors = 2)");
+    // Three quarters have a larger waist: radius 15.28 + 60.6 cm, 152 across and 1.71 x 75.9 = 130 high.
+    let three_quarters = |grain| vec![("part", text("three-quarter")), ("grain", text(grain))];
+    let said = help(&room, "circle skirt", three_quarters("straight edge"), 0);
+    assert!(
+        said.starts_with("any grain that fits (leave out grain = \"straight edge\"); or cutting"),
+        "{said}"
+    );
+    // The casing is not made shorter by panels.
+    let banded = |join| table(vec![("join", join)]);
+    let with = |join| vec![("band", Value::Table(banded(join)))];
+    room.wearer
+        .measurements
+        .insert("hip_girth".into(), Length::from_cm(146));
+    let said = help(&room, "panel skirt", with(text("never")), 2);
+    assert_eq!(said, "joining it from strips (leave out join = \"never\")");
+    assert!(help(&room, "panel skirt", with(text("never")), 0).contains("panels = 4"));
+    let said = help(&room, "waistband casing", vec![], 0);
+    assert_eq!(said, "joining it from strips (join = 2)");
+}

@@ -65,11 +65,13 @@ impl PieceRule {
             .flatten()
             == Some("cut");
         let shape = read_shape(table, path, known, &mut errors);
-        let count = match &shape {
-            Some(ShapeRule::Outline { corners, .. }) => corners.len(),
+        // Of a faulty outline too: its other faults are counted by the corners it has.
+        let outline = table.get("outline").map(|s| &s.value);
+        let count = match outline {
+            Some(Value::List(corners)) => corners.len(),
             _ => 4,
         };
-        let quadrilateral = !matches!(shape, Some(ShapeRule::Outline { .. }));
+        let quadrilateral = outline.is_none();
         let edges = read_edges(table, path, count, quadrilateral, &mut errors);
         let allowance = table
             .get("allowance")
