@@ -175,6 +175,7 @@ fn a_piece_wider_than_the_cloth_says_by_how_much_and_what_would_help() {
 fn a_casing_too_wide_for_two_wearers_names_both_and_what_helps() {
     let job = r#"[fabric.linden]
 width = 90
+direction = "two-way"
 
 [wearer.Ilka]
 low_waist_girth = 88
@@ -188,7 +189,7 @@ hip_girth = 105
 draft = "waistband casing"
 join = "never"
 "#;
-    // 101 + 3 cm of strip; across or along it makes no difference to a draft without a grain.
+    // 101 + 3 cm of strip; cloth with a direction takes it only across.
     refused_job(
         job,
         &[],
