@@ -494,3 +494,38 @@ fn one_block_has_one_unit() {
     );
     assert!(!run.out.contains(" m "), "{run:?}");
 }
+
+/// A length needed is never printed longer than the cloth that is enough, nor a bound longer than what
+/// was proved: 101 cm is 39.76 in, so at least 39 3/4 in is proved and 39 13/16 in does.
+#[test]
+fn what_is_printed_does_not_contradict_itself() {
+    let place = Place::new();
+    let strip = |have: &str, fabric: &str| {
+        format!(
+            "[fabric.linen]\nwidth = 140\nhave = \"{have}\"\n{fabric}\n[[make]]\n\
+             draft = \"rectangle\"\nwidth = 20\nlength = 101\n"
+        )
+    };
+    place.write("job.toml", &strip("101.2 cm", ""));
+    let run = place.run(&["plan", "job.toml", "--units", "in"]);
+    for part in [
+        "need   39 13/16 in",
+        "bound    39 3/4 in  the same before rounding",
+        "have   39 13/16 in  enough, with 1/16 in to spare",
+    ] {
+        assert!(run.out.contains(part), "{part}: {run:?}");
+    }
+    let drawing = place.read("job-layout/marker-linen.svg");
+    assert!(drawing.contains("length needed 39 13/16 in") && drawing.contains("39 3/4 in<"));
+    let whole = place.run(&["plan", "job.toml"]);
+    assert!(whole.out.contains("101 cm  the shortest there can be"));
+
+    // 106 cm less 5 % is 100.7 cm: what washing leaves is too short, not the 106 cm.
+    place.write("job.toml", &strip("106 cm", "shrinkage = \"5 %\""));
+    let run = place.run(&["plan", "job.toml"]);
+    let said = "106 cm of linen, 100.7 cm once washed, is not enough, however it is laid: at least";
+    assert!(
+        run.out.replace("\n    ", " ").contains(said),
+        "{said}: {run:?}"
+    );
+}

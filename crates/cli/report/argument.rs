@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use nesting::{Argument, Turn};
 use pieces::{Length, Units};
 
-use super::bound_text;
+use super::Written;
 use crate::answer::LaidCloth;
 
 /// Pieces named one by one, at most.
@@ -13,7 +13,7 @@ const MOST_NAMED: usize = 4;
 
 /// The argument for the cloth's bound.
 pub fn words(cloth: &LaidCloth, units: Units) -> String {
-    let bound = bound_text(cloth, units);
+    let bound = Written::of(cloth, units).down(cloth.bound().length);
     sentence(cloth, units, &cloth.bound().argument, &bound)
 }
 

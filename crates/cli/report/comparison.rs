@@ -3,7 +3,7 @@
 use nesting::Verdict;
 use pieces::Units;
 
-use super::bound_text;
+use super::Written;
 use crate::answer::compare::Compared;
 use crate::answer::comparison::{least, least_cost};
 use crate::answer::schema::Word;
@@ -118,6 +118,7 @@ fn table(job: &Job, all: &[Compared]) -> Columns {
 /// A cloth of the table: one row, and one more for each further length on hand.
 fn rows(table: &mut Columns, cloth: &LaidCloth, job: &Job) {
     let units: Units = job.shown_in;
+    let written = Written::of(cloth, units);
     let dash = || "-".to_owned();
     let offers: Vec<(String, String)> = cloth
         .fabric
@@ -130,7 +131,7 @@ fn rows(table: &mut Columns, cloth: &LaidCloth, job: &Job) {
                 Verdict::NotEnough => "not enough",
                 Verdict::Undecided => "undecided",
             };
-            (units.write_down(have), verdict.to_owned())
+            (written.down(have), verdict.to_owned())
         })
         .collect();
     let (have, verdict) = offers.first().cloned().unwrap_or((dash(), dash()));
@@ -138,8 +139,8 @@ fn rows(table: &mut Columns, cloth: &LaidCloth, job: &Job) {
     let price = cloth.cost().map(|price| cost(price, &job.currency));
     table.row([
         format!("  {}", shortened(&cloth.fabric.name)),
-        units.write_up(cloth.needed()),
-        bound_text(cloth, units),
+        written.up(cloth.needed()),
+        written.down(cloth.bound().length),
         have,
         verdict,
         bought.unwrap_or_else(dash),

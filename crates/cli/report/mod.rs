@@ -8,6 +8,7 @@ mod cautions;
 pub mod comparison;
 
 use nesting::Verdict;
+use pieces::units::Finer;
 use pieces::{Length, Units};
 
 use crate::answer::schema::Word;
@@ -63,21 +64,28 @@ fn headline(answered: &Answered, width: usize) -> String {
 
 fn sentence(cloth: &LaidCloth, units: Units) -> String {
     let name = &cloth.fabric.name;
-    let needed = units.write_up(cloth.needed());
+    let written = Written::of(cloth, units);
+    let needed = written.up(cloth.needed());
+    let buy = units.write_bought(cloth.fabric.length_to_buy(cloth.needed()));
     let Some(offer) = cloth.chosen() else {
-        let buy = units.write_bought(cloth.fabric.length_to_buy(cloth.needed()));
         return format!("Buy {buy} of {name}: the layout needs {needed}.");
     };
     let ruling = &cloth.answer.rulings[offer];
-    let have = units.write_down(cloth.fabric.on_hand[offer]);
-    let buy = units.write_bought(cloth.fabric.length_to_buy(cloth.needed()));
-    let bound = bound_text(cloth, units);
+    let on_hand = cloth.fabric.on_hand[offer];
+    let have = written.down(on_hand);
+    let washed = written.down(ruling.on_hand);
+    let bound = written.down(cloth.bound().length);
+    let known_as = if ruling.on_hand == on_hand {
+        format!("{have} of {name}")
+    } else {
+        format!("{have} of {name}, {washed} once washed,")
+    };
     match ruling.verdict {
         Verdict::Enough => {
-            let spare = spare(units, ruling.on_hand - cloth.needed());
-            let mut out = format!("{have} of {name} is enough, {spare}");
+            let spare = written.spare(ruling.on_hand - cloth.needed());
+            let mut out = format!("{known_as} is enough, {spare}");
             for (number, other) in cloth.answer.rulings.iter().enumerate() {
-                let length = units.write_down(cloth.fabric.on_hand[number]);
+                let length = written.down(cloth.fabric.on_hand[number]);
                 match other.verdict {
                     Verdict::NotEnough => out.push_str(&format!("; {length} is not (proved)")),
                     Verdict::Undecided => out.push_str(&format!("; {length} is undecided")),
@@ -87,24 +95,26 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
             format!("{out}.")
         }
         Verdict::NotEnough => format!(
-            "{have} of {name} is not enough, however it is laid: {} {bound} is needed (proved). \
+            "{known_as} is not enough, however it is laid: {} {bound} is needed (proved). \
              Buy {buy} for the layout of {needed}.",
             // The proof may reach only a hair beyond what is on hand.
-            if bound == have {
+            if bound == washed {
                 "more than"
             } else {
                 "at least"
             }
         ),
         Verdict::Undecided => format!(
-            "{have} of {name}: no layout is shorter than {bound} (proved), the one found needs {needed}. \
-             {buy} is surely enough; `--effort long` looks harder."
+            "{}: no layout is shorter than {bound} (proved), the one found needs {needed}. \
+             {buy} is surely enough; `--effort long` looks harder.",
+            known_as.trim_end_matches(',')
         ),
     }
 }
 
 fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
     let units = answered.job.shown_in;
+    let written = Written::of(cloth, units);
     let fabric = &cloth.fabric;
     let mut about = format!("{}, {} wide", fabric.name, units.write_down(fabric.width));
     if fabric.selvedge.is_positive() {
@@ -123,7 +133,7 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
     let used = cloth.used_permille();
     rows.row([
         "need".to_owned(),
-        units.write_up(cloth.needed()),
+        written.up(cloth.needed()),
         format!(
             "{count} {}, {}.{} % of the cloth used; checked",
             if count == 1 { "piece" } else { "pieces" },
@@ -131,37 +141,35 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
             used % 10
         ),
     ]);
-    let shortest = cloth.bound().length == cloth.needed();
-    rows.row([
-        "bound".to_owned(),
-        bound_text(cloth, units),
-        format!(
-            "{}: {}",
-            if shortest {
-                "the shortest there can be"
-            } else {
-                "no layout is shorter"
-            },
-            argument::words(cloth, units)
-        ),
-    ]);
+    let bound = written.down(cloth.bound().length);
+    let claim = if cloth.bound().length < cloth.needed() {
+        "no layout is shorter"
+    } else if bound == written.up(cloth.needed()) {
+        "the shortest there can be"
+    } else {
+        "the same before rounding, the shortest there can be"
+    };
+    let why = argument::words(cloth, units);
+    rows.row(["bound".to_owned(), bound, format!("{claim}: {why}")]);
     for (ruling, &on_hand) in cloth.answer.rulings.iter().zip(&fabric.on_hand) {
         let mut words = match ruling.verdict {
-            Verdict::Enough => format!("enough, {}", spare(units, ruling.on_hand - cloth.needed())),
+            Verdict::Enough => {
+                format!("enough, {}", written.spare(ruling.on_hand - cloth.needed()))
+            }
             Verdict::NotEnough => format!(
                 "not enough (proved), {} short of the layout",
-                units.write_up(cloth.needed() - ruling.on_hand)
+                written.up(cloth.needed() - ruling.on_hand)
             ),
             Verdict::Undecided => format!(
                 "undecided: short of the layout by {}",
-                units.write_up(cloth.needed() - ruling.on_hand)
+                written.up(cloth.needed() - ruling.on_hand)
             ),
         };
         if ruling.on_hand != on_hand {
-            let washed = units.write_down(ruling.on_hand);
+            let washed = written.down(ruling.on_hand);
             words = format!("{washed} once washed: {words}");
         }
-        rows.row(["have".to_owned(), units.write_down(on_hand), words]);
+        rows.row(["have".to_owned(), written.down(on_hand), words]);
     }
     if let Some(buy) = cloth.to_buy(cloth.chosen()) {
         let mut words = "with".to_owned();
@@ -195,22 +203,39 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
     out
 }
 
-/// What is left over, never said to be more than it is.
-fn spare(units: Units, left: Length) -> String {
-    if left == Length::ZERO {
-        "it fits exactly".to_owned()
-    } else {
-        format!("with {} to spare", units.write_down(left))
-    }
+/// How the lengths of one cloth are written beside each other.
+#[derive(Clone, Copy)]
+struct Written {
+    units: Units,
+    finer: Finer,
 }
 
-/// The bound, rounded down: more was not proved. Where the layout reaches it, the two read alike.
-#[must_use]
-pub fn bound_text(cloth: &LaidCloth, units: Units) -> String {
-    if cloth.bound().length == cloth.needed() {
-        units.write_up(cloth.needed())
-    } else {
-        units.write_down(cloth.bound().length)
+impl Written {
+    fn of(cloth: &LaidCloth, units: Units) -> Self {
+        let there: Vec<Length> = cloth.answer.rulings.iter().map(|r| r.on_hand).collect();
+        let finer = units.finer_for(cloth.needed(), cloth.bound().length, &there);
+        Written { units, finer }
+    }
+
+    fn up(self, length: Length) -> String {
+        self.units.write_up_finer(length, self.finer)
+    }
+
+    fn down(self, length: Length) -> String {
+        self.units.write_down_finer(length, self.finer)
+    }
+
+    /// What is left over, never said to be more than it is.
+    fn spare(self, left: Length) -> String {
+        if left == Length::ZERO {
+            return "it fits exactly".to_owned();
+        }
+        let spare = self.down(left);
+        if spare == self.down(Length::ZERO) {
+            format!("with less than {} to spare", self.up(left))
+        } else {
+            format!("with {spare} to spare")
+        }
     }
 }
 

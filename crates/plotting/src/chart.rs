@@ -18,7 +18,7 @@ use plotters::style::text_anchor::HPos;
 use crate::font;
 use crate::ruler::unit_name;
 use crate::sheet::{Choice, Sheet};
-use crate::words::{bound_of, is_inches};
+use crate::words::{Written, is_inches};
 use surface::{
     BOUND, BUY, Failure, GRID, INK, Letters, Look, NEEDED, QUIET, Surface, bar, dashed, text,
     text_on_paper,
@@ -79,10 +79,10 @@ pub fn comparison_chart(
 
 /// Each bar with its length and what is written behind it.
 fn bars(sheet: &Sheet<'_>, units: Units) -> Vec<(Length, Look, String)> {
-    let bound = bound_of(units, sheet.needed, sheet.bound);
+    let written = Written::of(sheet, units);
     let mut bars = vec![
-        (sheet.needed, NEEDED, units.write_up(sheet.needed)),
-        (sheet.bound, BOUND, bound),
+        (sheet.needed, NEEDED, written.up(sheet.needed)),
+        (sheet.bound, BOUND, written.down(sheet.bound)),
     ];
     bars.extend(sheet.to_buy.map(|buy| (buy, BUY, units.write_bought(buy))));
     bars
@@ -314,11 +314,12 @@ fn group_bars(
         y += BAR;
     }
     // Each has its words in a row of its own, where the shorter ones are left of them.
+    let lengths = Written::of(sheet, units);
     for length in on_hand(sheet) {
-        let mut written = format!("on hand {}", units.write_down(length));
+        let mut written = format!("on hand {}", lengths.down(length));
         let left = washed(sheet, length);
         if let Some(left) = left {
-            written.push_str(&format!(", washed {}", units.write_down(left)));
+            written.push_str(&format!(", washed {}", lengths.down(left)));
             dashed(root, x(left), (top - 5, y + BAR - 3), 1)?;
         }
         let line = x(length);

@@ -12,6 +12,7 @@ use crate::paper::{PagePath, Rect, Spot, Stretch};
 use crate::ruler::{DEPTH, Ruler, Side, place_along};
 use crate::scene::{Anchor, Fill, Ink, Scene, Slope, Text};
 use crate::style::{DARK, PAGE, QUIET};
+use crate::words::Written;
 
 /// Paper left of the window: ruler across, words of a break.
 pub(crate) const BEFORE: f64 = 12.5;
@@ -38,9 +39,10 @@ impl Window<'_, '_> {
     /// Lines where the length needed and the cloth end, and their words in the lane below.
     pub(crate) fn ends(&mut self, scene: &mut Scene) {
         let sheet = self.view.sheet;
+        let written = Written::of(sheet, sheet.units);
         let mut ends = vec![(
             sheet.needed,
-            format!("length needed {}", sheet.units.write_up(sheet.needed)),
+            format!("length needed {}", written.up(sheet.needed)),
             END_NEEDED,
         )];
         if let Some(there) = self.view.there {
@@ -52,11 +54,7 @@ impl Window<'_, '_> {
             if there == sheet.needed {
                 ends[0].1.push_str(", cloth ends");
             } else {
-                ends.push((
-                    there,
-                    format!("{what} {}", sheet.units.write_down(there)),
-                    END_THERE,
-                ));
+                ends.push((there, format!("{what} {}", written.down(there)), END_THERE));
             }
         }
         for (at, words, ink) in ends {

@@ -75,11 +75,11 @@ pub(crate) fn verdict_rows(view: &View<'_>) -> Vec<Row> {
 /// Needed, bound, on hand, to buy, used.
 pub(crate) fn number_rows(view: &View<'_>) -> Vec<Row> {
     let sheet = view.sheet;
-    let up = |length| sheet.units.write_up(length);
-    let down = |length| sheet.units.write_down(length);
+    let written = words::Written::of(sheet, sheet.units);
+    let (up, down) = (|length| written.up(length), |length| written.down(length));
     let mut rows = vec![
         Row::fact("length needed", &up(sheet.needed)),
-        Row::fact("bound (proved)", &words::bound(sheet)),
+        Row::fact("bound (proved)", &down(sheet.bound)),
     ];
     if let Some(on_hand) = sheet.on_hand {
         rows.push(Row::fact("on hand", &down(on_hand)));

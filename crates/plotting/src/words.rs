@@ -1,6 +1,7 @@
 //! Lengths, sizes and verdicts in words, in the person's unit.
 
 use nesting::Verdict;
+use pieces::units::Finer;
 use pieces::{Direction, Drape, Length, Piece, Units};
 
 use crate::font::shorten_to;
@@ -50,37 +51,48 @@ pub(crate) fn piece_line(units: Units, placed: &Placed<'_>) -> String {
     parts.join(", ")
 }
 
-/// The proved bound, never printed above what is proved; as the length needed where they meet.
-pub(crate) fn bound(sheet: &Sheet<'_>) -> String {
-    bound_of(sheet.units, sheet.needed, sheet.bound)
+/// How the lengths of one cloth are written beside each other: what is needed rounded up, what is
+/// there or proved rounded down, so finely that they read in the order that they have.
+#[derive(Clone, Copy)]
+pub(crate) struct Written {
+    units: Units,
+    finer: Finer,
 }
 
-/// [`bound`] from bare lengths.
-pub(crate) fn bound_of(units: Units, needed: Length, bound: Length) -> String {
-    if bound == needed {
-        units.write_up(bound)
-    } else {
-        units.write_down(bound)
+impl Written {
+    pub(crate) fn of(sheet: &Sheet<'_>, units: Units) -> Self {
+        let offers = sheet.fabric.on_hand.iter().chain(sheet.on_hand.as_ref());
+        let there: Vec<Length> = offers
+            .map(|&cloth| sheet.fabric.after_washing(cloth))
+            .collect();
+        let finer = units.finer_for(sheet.needed, sheet.bound, &there);
+        Written { units, finer }
+    }
+
+    pub(crate) fn up(self, length: Length) -> String {
+        self.units.write_up_finer(length, self.finer)
+    }
+
+    pub(crate) fn down(self, length: Length) -> String {
+        self.units.write_down_finer(length, self.finer)
     }
 }
 
 /// The verdict in a few words and what follows from it in a sentence.
 pub(crate) fn verdict(view: &View<'_>) -> (String, String) {
     let sheet = view.sheet;
-    let (up, down) = (
-        |length| sheet.units.write_up(length),
-        |length| sheet.units.write_down(length),
-    );
+    let written = Written::of(sheet, sheet.units);
+    let (up, down) = (|length| written.up(length), |length| written.down(length));
     let there = view.there.unwrap_or(Length::ZERO);
     match sheet.verdict {
         Some(Verdict::Enough) => (
             "Enough".to_owned(),
-            // What is less than the unit shows is nothing to anybody.
-            match down(there - sheet.needed) {
-                spare if spare == down(Length::ZERO) => {
-                    "It fits exactly, nothing to spare.".to_owned()
+            match there - sheet.needed {
+                Length::ZERO => "It fits exactly, nothing to spare.".to_owned(),
+                spare if down(spare) == down(Length::ZERO) => {
+                    format!("Less than {} to spare.", up(spare))
                 }
-                spare => format!("{spare} to spare."),
+                spare => format!("{} to spare.", down(spare)),
             },
         ),
         Some(Verdict::NotEnough) => (
@@ -91,7 +103,7 @@ pub(crate) fn verdict(view: &View<'_>) -> (String, String) {
             "Undecided".to_owned(),
             format!(
                 "The shortest marker is between {} and {} long.",
-                bound(sheet),
+                down(sheet.bound),
                 up(sheet.needed)
             ),
         ),

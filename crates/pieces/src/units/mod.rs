@@ -22,6 +22,7 @@ use crate::length::Length;
 pub use plausible::Plausible;
 pub use ratio::Ratio;
 pub use read::{LONGEST, ReadError, Reading};
+pub use write::Finer;
 
 /// The unit a job is written in; decides what a bare number means and how lengths are written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -363,3 +363,61 @@ fn what_is_bought_and_what_is_off_is_rounded_up() {
         "1.4 mm"
     );
 }
+
+/// What is needed may not read as longer than the cloth it fits on, nor cloth as long as a bound above it.
+#[test]
+fn lengths_close_to_each_other_are_written_finer() {
+    let um = Length::from_um;
+    // By hand: 101 cm is 39.76 in, 101.2 cm 39.84 in, and 39 13/16 in is 39.8125 in.
+    for (units, needed, bound, cloth, written) in [
+        (
+            Units::Centimetres,
+            1_459_140,
+            0,
+            1_459_300,
+            ["145.92 cm", "145.93 cm"],
+        ),
+        (
+            Units::Centimetres,
+            1_459_001,
+            0,
+            1_459_002,
+            ["145.9001 cm", "145.9002 cm"],
+        ),
+        (
+            Units::Metres,
+            1_459_140,
+            0,
+            1_459_300,
+            ["1.4592 m", "1.4593 m"],
+        ),
+        (
+            Units::Inches,
+            1_010_000,
+            0,
+            1_012_000,
+            ["39 13/16 in", "39 13/16 in"],
+        ),
+        (
+            Units::Centimetres,
+            1_010_000,
+            1_000_150,
+            1_000_050,
+            ["101 cm", "100 cm"],
+        ),
+        (
+            Units::Centimetres,
+            1_010_000,
+            1_000_950,
+            1_000_850,
+            ["101 cm", "100.08 cm"],
+        ),
+    ] {
+        let (needed, bound, cloth) = (um(needed), um(bound), um(cloth));
+        let finer = units.finer_for(needed, bound, &[cloth]);
+        let up = units.write_up_finer(needed, finer);
+        let down = units.write_down_finer(cloth, finer);
+        assert_eq!([up.as_str(), down.as_str()], written);
+        assert!(bound <= cloth || units.write_down_finer(bound, finer) != down);
+    }
+}

@@ -9,6 +9,23 @@ use crate::length::{Length, Rounding};
 
 const EIGHTH_YARD: i64 = 114_300;
 
+/// Lengths are counted in eighths of a micrometre here, of which 1/64 in is a whole number.
+const EIGHTHS_OF_A_UM: i128 = 8;
+
+/// A millimetre and an inch in them.
+const MM: i64 = 8_000;
+const INCH: i64 = 8 * Length::INCH.um();
+
+/// How much finer than usual lengths are written: each step is one digit more, or the next finer
+/// fraction of an inch.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Finer(u8);
+
+impl Finer {
+    /// Metric lengths are exact then, and inches written to 1/64.
+    const MOST: u8 = 3;
+}
+
 /// Which printed step a length goes to.
 #[derive(Clone, Copy)]
 enum Way {
@@ -17,17 +34,17 @@ enum Way {
 }
 
 impl Way {
-    /// How many steps of `step_um` half-micrometres a length is, rounded this way.
-    fn steps(self, length: Length, step_half_um: i64) -> i64 {
-        let twice = i128::from(length.um()) * 2;
-        let step = i128::from(step_half_um);
+    /// How many steps of so many eighths of a micrometre a length is, rounded this way.
+    fn steps(self, length: Length, step: i64) -> i64 {
+        let eighths = i128::from(length.um()) * EIGHTHS_OF_A_UM;
+        let step = i128::from(step);
         let steps = match self {
-            Way::To(Rounding::Down) => twice.div_euclid(step),
-            Way::To(Rounding::Up) => -(-twice).div_euclid(step),
+            Way::To(Rounding::Down) => eighths.div_euclid(step),
+            Way::To(Rounding::Up) => -(-eighths).div_euclid(step),
             // Halves go away from zero, so that a length and its opposite read alike.
-            Way::Nearest => twice.signum() * ((2 * twice.abs() + step) / (2 * step)),
+            Way::Nearest => eighths.signum() * ((2 * eighths.abs() + step) / (2 * step)),
         };
-        // A step is more than half a micrometre, so there are fewer steps than micrometres.
+        // A step is no less than a micrometre, so there are no more steps than micrometres.
         i64::try_from(steps).unwrap_or(i64::MAX)
     }
 }
@@ -37,6 +54,36 @@ impl Units {
     #[must_use]
     pub fn write(self, length: Length) -> String {
         self.body(length, Way::Nearest, 8)
+    }
+
+    /// How finely lengths of one cloth are written so that they read in the order that they have:
+    /// `needed`, rounded up, no longer than the cloth that it fits on; cloth, rounded down, shorter
+    /// than a `bound` that is longer.
+    #[must_use]
+    pub fn finer_for(self, needed: Length, bound: Length, cloths: &[Length]) -> Finer {
+        let reads_true = |finer: Finer| {
+            cloths.iter().all(|&cloth| {
+                let there = self.steps(cloth, Rounding::Down, finer);
+                (needed > cloth || self.steps(needed, Rounding::Up, finer) <= there)
+                    && (bound <= cloth || self.steps(bound, Rounding::Down, finer) > there)
+            })
+        };
+        let mut ways = (0..Finer::MOST).map(Finer);
+        // What differs by less than a 64th of an inch is told apart by words alone.
+        ways.find(|&finer| reads_true(finer))
+            .unwrap_or(Finer(Finer::MOST))
+    }
+
+    /// Like [`Units::write_up`], but finer.
+    #[must_use]
+    pub fn write_up_finer(self, length: Length, finer: Finer) -> String {
+        self.body_finer(length, Rounding::Up, finer)
+    }
+
+    /// Like [`Units::write_down`], but finer.
+    #[must_use]
+    pub fn write_down_finer(self, length: Length, finer: Finer) -> String {
+        self.body_finer(length, Rounding::Down, finer)
     }
 
     /// Like [`Units::write`], never less than it is: for what is needed.
@@ -100,24 +147,48 @@ impl Units {
         }
     }
 
+    /// How many steps as finely written as this a length is.
+    fn steps(self, length: Length, rounding: Rounding, Finer(finer): Finer) -> i64 {
+        let step = if self.is_metric() {
+            MM / 10_i64.pow(finer.into())
+        } else {
+            INCH / (8 << finer)
+        };
+        Way::To(rounding).steps(length, step)
+    }
+
     fn body(self, length: Length, way: Way, parts: i64) -> String {
-        if !self.is_metric() {
-            // Half-micrometres, because 1/16 in is not a whole number of micrometres.
-            let steps = way.steps(length, 2 * Length::INCH.um() / parts);
-            return format!("{} in", fraction(steps, parts));
+        if self.is_metric() {
+            self.metric(way.steps(length, MM), 0)
+        } else {
+            format!("{} in", fraction(way.steps(length, INCH / parts), parts))
         }
-        let mm = way.steps(length, 2_000);
+    }
+
+    fn body_finer(self, length: Length, rounding: Rounding, finer: Finer) -> String {
+        let steps = self.steps(length, rounding, finer);
+        if self.is_metric() {
+            self.metric(steps, finer.0)
+        } else {
+            format!("{} in", fraction(steps, 8 << finer.0))
+        }
+    }
+
+    /// Millimetres, or parts of them with so many digits more.
+    fn metric(self, steps: i64, finer: u8) -> String {
         let (per_unit, decimals) = match self {
             Units::Millimetres => (1, 0),
             Units::Metres => (1_000, 3),
             _ => (10, 1),
         };
-        format!("{} {}", decimal(mm, per_unit, decimals, 0), self.name())
+        let per_unit = per_unit * 10_u64.pow(finer.into());
+        let decimals = decimals + usize::from(finer);
+        format!("{} {}", decimal(steps, per_unit, decimals, 0), self.name())
     }
 
     fn cloth(self, length: Length, way: Way) -> String {
         if self.is_metric() {
-            let mm = way.steps(length, 2_000);
+            let mm = way.steps(length, MM);
             return format!("{} m", decimal(mm, 1_000, 3, 2));
         }
         if length.um() % EIGHTH_YARD == 0 {
