@@ -258,6 +258,10 @@ impl<'a> Drawn<'a> {
 
     /// How much of an upright line at `x` between two heights lies in the piece.
     pub(crate) fn crossed(&self, x: f64, (top, foot): (f64, f64)) -> f64 {
+        let around = self.bounds;
+        if x < around.x || around.right() < x || foot < around.y || around.bottom() < top {
+            return 0.0;
+        }
         let crossings = self.crossings(x);
         let spans = crossings.chunks_exact(2);
         spans

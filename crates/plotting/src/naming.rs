@@ -298,40 +298,34 @@ impl Window<'_, '_> {
             let others = parts.iter().filter(|p| !std::ptr::eq(p.piece, piece));
             others.map(|p| p.piece.crossed(start.x, span)).sum::<f64>() as i64
         };
-        let mut ways: Vec<(i64, Spot, bool, bool, i32)> = ways
+        let texts = self.texts_near.iter();
+        let taken: Vec<Rect> = self.lane_taken.iter().chain(texts).copied().collect();
+        let free = |r: Rect, over_numbers: bool| {
+            taken.iter().all(|t| !t.overlaps(r))
+                && (over_numbers || self.ruler_numbers.iter().all(|n| !n.overlaps(r)))
+        };
+        let (_, start, end, place, path) = ways
             .filter_map(|(over_numbers, up, row, share)| {
                 let start = piece.spot_at(seen.x + seen.w * share, self.rect)?;
-                Some((crossed(start, up), start, over_numbers, up, row))
+                let off = DEPTH + f64::from(row) * (h + 0.4);
+                let (end, top) = if up {
+                    (self.rect.y - off, self.rect.y - off - h)
+                } else {
+                    (self.rect.bottom() + off, self.rect.bottom() + off)
+                };
+                let place = Rect::new(start.x - w / 2.0, top, w, h);
+                let end = Spot::new(start.x, end);
+                let path = Rect::around(&[start, end])?.inflated(0.25);
+                (free(place.inflated(0.25), over_numbers) && free(path, over_numbers))
+                    .then(|| (crossed(start, up), start, end, place, path))
             })
-            .collect();
-        ways.sort_by_key(|way| way.0);
-        for (_, start, over_numbers, up, row) in ways {
-            let x = start.x;
-            let off = DEPTH + f64::from(row) * (h + 0.4);
-            let (end, top) = if up {
-                (self.rect.y - off, self.rect.y - off - h)
-            } else {
-                (self.rect.bottom() + off, self.rect.bottom() + off)
-            };
-            let place = Rect::new(x - w / 2.0, top, w, h);
-            let end = Spot::new(x, end);
-            let path = Rect::around(&[start, end])?.inflated(0.25);
-            let free = |r: Rect| {
-                self.lane_taken.iter().all(|t| !t.overlaps(r))
-                    && self.texts_near.iter().all(|t| !t.overlaps(r))
-                    && (over_numbers || self.ruler_numbers.iter().all(|n| !n.overlaps(r)))
-            };
-            if !free(place.inflated(0.25)) || !free(path) {
-                continue;
-            }
-            self.lane_taken.extend([place, path]);
-            self.keep_clear.push(path.inflated(0.2));
-            draw_badge(scene, place, number);
-            scene.stroke(vec![PagePath::line(start, end)], LEADER, None, true);
-            scene.fill(vec![PagePath::circle(start, 0.35)], Fill::Plain(DARK), None);
-            return Some((start, end));
-        }
-        None
+            .min_by_key(|way| way.0)?;
+        self.lane_taken.extend([place, path]);
+        self.keep_clear.push(path.inflated(0.2));
+        draw_badge(scene, place, number);
+        scene.stroke(vec![PagePath::line(start, end)], LEADER, None, true);
+        scene.fill(vec![PagePath::circle(start, 0.35)], Fill::Plain(DARK), None);
+        Some((start, end))
     }
 }
 
