@@ -529,3 +529,68 @@ fn what_is_printed_does_not_contradict_itself() {
         "{said}: {run:?}"
     );
 }
+
+/// Two wearers, one of whom goes by a size: bust 146 has a hip girth of 147 cm (EN 13402-3, from memory).
+const TWO: &str = "[fabric.linden]\nwidth = 140\n[fabric.band]\nwidth = 90\n\
+    direction = \"one-way\"\n[wearer.Ilka]\nlow_waist_girth = 88\nhip_girth = 101\n\
+    skirt_length_front = 97\n[wearer.Tall]\nsize = \"EN 13402-3 bust 146\"\n\
+    skirt_length_front = 100\nlow_waist_girth = 140\n[[make]]\ndraft = \"panel skirt\"\n\
+    fabric = \"linden\"\n";
+
+/// Elastic is bought in one length and cut for each wearer: 88 + 2.5 and 140 + 2.5 cm.
+#[test]
+fn the_list_says_how_long_each_elastic_is_cut_and_the_notes_what_was_not_measured() {
+    let place = Place::new();
+    let job = format!("{TWO}band = {{ fabric = \"band\" }}\ncopies = 2\n");
+    let run = place.write("job.toml", &job).run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    for part in [
+        "466 cm  elastic, 2.5 cm wide\n",
+        "2 x 90.5 cm for Ilka\n",
+        "2 x 142.5 cm for Tall\n",
+    ] {
+        assert!(run.out.contains(part), "{part}: {run:?}");
+    }
+    let said = run.out.replace("\n    ", " ");
+    let note =
+        "Tall: hip girth 147 cm is from a table, EN 13402-3 bust 146 (from memory), not measured.";
+    assert!(said.contains(note), "{run:?}");
+    assert!(
+        !said.contains("waist girth 130 cm"),
+        "it is not asked for: {run:?}"
+    );
+    let cuts = &place.json("job-layout/answer.json")["shopping"][2]["cuts"];
+    assert_eq!(cuts[1]["length_um"], 1_425_000, "{cuts}");
+    let check = place.run(&["check", "job-layout/answer.json"]);
+    assert_eq!(check.code, 0, "{check:?}");
+}
+
+/// Where a join is forbidden, allowing it is what helps; everybody whose strip is too wide is named.
+#[test]
+fn a_strip_that_may_not_be_joined_is_too_wide_for_all_who_are_named() {
+    let place = Place::new();
+    let job = format!("{TWO}band = {{ fabric = \"band\", join = \"never\" }}\n");
+    let run = place.write("job.toml", &job).run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 2, "{run:?}");
+    let said: Vec<&str> = run.err.split_whitespace().filter(|w| *w != "|").collect();
+    let said = said.join(" ");
+    // 147 + 3 cm for Tall.
+    for part in [
+        "casing of Ilka, Tall is up to 150 cm wide",
+        "leave out join = \"never\"",
+    ] {
+        assert!(said.contains(part), "{part}: {run:?}");
+    }
+    assert!(!said.contains("panels"), "{run:?}");
+}
+
+/// A shop's step stays what the job says it is, and long cloth is said in what a shop measures by.
+#[test]
+fn lengths_to_buy_are_said_as_a_shop_says_them() {
+    let place = Place::new();
+    place.write("job.toml", &job(""));
+    let inches = place.run(&["plan", "job.toml", "--units", "in"]);
+    assert!(inches.out.contains("rounded up to 10 cm"), "{inches:?}");
+    let yards = place.run(&["plan", "job.toml", "--units", "yd"]);
+    assert!(yards.out.contains("yd of linen"), "{yards:?}");
+}

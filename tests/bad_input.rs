@@ -189,13 +189,13 @@ hip_girth = 105
 draft = "waistband casing"
 join = "never"
 "#;
-    // 101 + 3 cm of strip; cloth with a direction takes it only across.
+    // 105 + 3 cm of strip for Vesna; cloth with a direction takes it only across.
     refused_job(
         job,
         &[],
         &[
-            "the waistband casing of Ilka is 104 cm wide",
-            "too wide for Vesna as well",
+            "the waistband casing of Ilka, Vesna",
+            "is up to 108 cm wide in every turn it may take",
             "joining it from strips (leave out join = \"never\")",
         ],
     );
@@ -665,4 +665,32 @@ copies = 10000
 fn more_pieces_than_one_run_lays_are_refused() {
     let job = "[fabric.linen]\nwidth = 140\n[[make]]\ndraft = \"rectangle\"\nwidth = 20\nlength = 30\ncopies = 60000\n";
     refused_job(job, &[], &["make[1].copies", "10000"]);
+}
+
+/// A list of wearers lies beside the job, and a message names it as it can be opened from here.
+#[test]
+fn a_file_beside_the_job_is_named_with_its_folder() {
+    let place = Place::new();
+    std::fs::create_dir(place.path("village")).expect("a folder");
+    place.write(
+        "village/job.toml",
+        "wearers = \"people.csv\"\n[fabric.linen]\nwidth = 140\n[[make]]\ndraft = \"panel skirt\"\n",
+    );
+    place.write("village/people.csv", "name,low_waist_girth\nIlka,-3\n");
+    let run = place.run(&["plan", "village/job.toml"]);
+    assert_eq!(run.code, 2, "{run:?}");
+    assert!(run.err.contains("village/people.csv"), "{run:?}");
+}
+
+/// An empty list could mean that there is no cloth, or that it was forgotten.
+#[test]
+fn an_empty_list_of_cloth_is_asked_about() {
+    let place = Place::new();
+    place.write(
+        "job.toml",
+        "[fabric.linen]\nwidth = 140\nhave = []\n[[make]]\ndraft = \"rectangle\"\nwidth = 20\nlength = 30\n",
+    );
+    let run = place.run(&["plan", "job.toml"]);
+    assert_eq!(run.code, 2, "{run:?}");
+    assert!(run.err.contains("leave `have` out"), "{run:?}");
 }

@@ -80,6 +80,11 @@ fn every_draft_and_measurement_is_listed_and_described() {
     for known in pieces::measurement::ALL {
         assert!(measurements.out.contains(known.key), "{}", known.key);
     }
+    for table in pieces::size_table::tables() {
+        assert!(pieces::size_table::Size::read(table.written).is_ok());
+        assert!(measurements.out.contains(table.written), "{}", table.name);
+        assert!(measurements.out.contains(&table.gives.join(", ")));
+    }
     for draft in pieces::draft::all() {
         assert!(list.out.contains(draft.name()), "{}", draft.name());
         assert!(list.out.contains(draft.sketch().trim_matches('\n')));

@@ -6,10 +6,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use nesting::{bound, turns};
-use pieces::draft::{Brief, Drafted, Extra};
+use pieces::draft::{Brief, Drafted};
 use pieces::piece::MIRRORED;
 use pieces::settings::{Span, Value, known_names};
-use pieces::{Direction, Fabric, InputError, Length, Piece, Wearer};
+use pieces::{Direction, Fabric, InputError, Length, Piece, Wearer, measurement};
 
 use super::missing::Missing;
 use crate::job::faults::{Faults, joined};
@@ -31,8 +31,8 @@ const GARMENT: &str = ", garment ";
 pub struct Garments {
     /// The pieces to cut.
     pub pieces: Vec<Piece>,
-    /// What else to buy, as each draft asks for it.
-    pub extras: Vec<Extra>,
+    /// What else to buy, for each garment.
+    pub extras: Vec<Haberdashery>,
     /// What the drafts have to say.
     pub notes: Vec<String>,
     /// For each piece, how many garments its copies are spread over.
@@ -41,6 +41,19 @@ pub struct Garments {
     makes: Vec<(u32, usize)>,
     /// The number of the next garment.
     next: u32,
+}
+
+/// Something to buy beside cloth, for the garments of one wearer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Haberdashery {
+    /// What: `elastic, 2.5 cm wide`.
+    pub what: String,
+    /// How long it is cut.
+    pub length: Length,
+    /// Whose it is; empty for nobody's.
+    pub wearer: String,
+    /// How many are cut.
+    pub copies: u32,
 }
 
 /// Drafts every garment.
@@ -56,6 +69,7 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
         next: 0,
     };
     let mut count = 0;
+    let mut from_tables = BTreeSet::new();
     'makes: for (number, make) in job.makes.iter().enumerate() {
         let mut notes: BTreeMap<String, Vec<&str>> = BTreeMap::new();
         let people = people(job, make, &mut faults);
@@ -71,6 +85,7 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
             ) else {
                 continue;
             };
+            from_tables.extend(from_table(job, make, wearer));
             for note in &drafted.notes {
                 notes.entry(note.clone()).or_default().push(&wearer.name);
             }
@@ -85,17 +100,49 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
                 ));
                 break 'makes;
             }
-            garments.add(job, make, number, drafted);
+            garments.add(job, make, number, &wearer.name, drafted);
         }
         let said = said(job, make, notes, people.len());
         garments.notes.extend(said);
     }
+    garments.notes.extend(from_tables);
     faults.extend(missing.into_errors());
     if faults.is_empty() {
         Ok(garments)
     } else {
         Err(Refused::from_errors(&job.sources, faults.into_errors()).warned(&job.warnings))
     }
+}
+
+/// What a make is drafted by that a size table says and no tape.
+fn from_table(job: &Job, make: &Make, wearer: &Wearer) -> Option<String> {
+    let size = wearer.size?;
+    let needs = make.draft.needs(&make.options);
+    let own = make.draft.own_needs(&make.options);
+    let keys = needs
+        .iter()
+        .copied()
+        .chain(own.iter().map(|need| need.key.as_str()));
+    let taken: BTreeSet<String> = keys
+        .filter(|key| wearer.filled_in.contains(*key))
+        .filter_map(|key| {
+            let length = job.shown_in.write(wearer.measurement(key)?);
+            Some(format!("{} {length}", measurement::name_of(key)))
+        })
+        .collect();
+    let is = match taken.len() {
+        0 => return None,
+        1 => "is",
+        _ => "are",
+    };
+    let taken: Vec<String> = taken.into_iter().collect();
+    Some(format!(
+        "{}: {} {is} from a table, {} ({}), not measured.",
+        wearer.name,
+        taken.join(" and "),
+        size.name(),
+        size.status()
+    ))
 }
 
 /// What a make's drafts have to say: once where it holds for everybody, by name where it does not.
@@ -211,7 +258,7 @@ impl Garments {
     }
 
     /// Adds a garment as often as it is made.
-    fn add(&mut self, job: &Job, make: &Make, number: usize, drafted: Drafted) {
+    fn add(&mut self, job: &Job, make: &Make, number: usize, wearer: &str, drafted: Drafted) {
         // Copies of one garment are the same pieces more often, unless each may be turned by itself.
         let apart = drafted.pieces.iter().any(|piece| {
             job.fabrics
@@ -239,20 +286,35 @@ impl Garments {
             self.spread.resize(self.pieces.len(), times);
             self.next = self.next.saturating_add(times);
         }
-        let copies = i64::from(make.copies);
-        self.extras
-            .extend(drafted.extras.into_iter().map(|extra| Extra {
-                length: extra.length * copies,
-                ..extra
-            }));
+        let extras = drafted.extras.into_iter();
+        self.extras.extend(extras.map(|extra| Haberdashery {
+            what: extra.what,
+            length: extra.length,
+            wearer: wearer.to_owned(),
+            copies: make.copies,
+        }));
     }
+}
+
+/// A piece that is too wide, of everybody who wears one.
+struct TooWide<'a> {
+    make: usize,
+    /// Without the number of its garment, and without its side.
+    name: &'a str,
+    /// The widest of them.
+    piece: &'a Piece,
+    fabric: &'a Fabric,
+    wearers: Vec<&'a str>,
+    /// Of the widest.
+    across: Length,
+    over: Length,
+    fits_sideways: bool,
 }
 
 /// Refuses pieces that are wider than the usable width in every turn they may take: says by how much
 /// and what would help.
 pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
-    let mut faults = Faults::default();
-    let mut told: BTreeSet<(usize, &str)> = BTreeSet::new();
+    let mut all: Vec<TooWide<'_>> = Vec::new();
     let units = job.shown_in;
     for fabric in job.fabrics.values() {
         let pieces: Vec<&Piece> = garments
@@ -266,102 +328,94 @@ pub fn refuse_too_wide(job: &Job, garments: &Garments) -> Result<(), Refused> {
         for found in &too_wide {
             let piece = pieces[found.item];
             let make = garments.make_of(piece.garment);
-            // Of twelve wearers, of three garments, or of a pair, the first says enough.
             let name = plain_name(piece);
-            if !told.insert((make, name)) {
-                continue;
-            }
-            let others = others_too_wide(&too_wide, &pieces, garments, (make, name), piece);
-            let whose = match &piece.wearer {
-                Some(wearer) => format!(" of {wearer}"),
-                None => String::new(),
-            };
             let bounds = problem.items[found.item].outline.bounds();
-            let usable = problem.cloth.usable_width();
-            let (span, path) = place_of(&job.makes[make], name);
-            faults.note(InputError::at(
-                span,
-                path,
-                format!(
-                    "the {}{whose} is {} wide in every turn it may take, the usable width of {} is {}: \
-                     {} too wide{others}",
-                    piece.name,
-                    units.write_up(found.across),
-                    fabric.name,
-                    units.write_down(usable),
-                    units.write_up(found.over),
-                ),
-                what_would_help(
-                    job,
-                    &job.makes[make],
+            let fits_sideways = bounds.across().min(bounds.along()) <= problem.cloth.usable_width();
+            let wearer = piece.wearer.as_deref();
+            match all
+                .iter_mut()
+                .find(|one| (one.make, one.name) == (make, name))
+            {
+                Some(known) => {
+                    let other = wearer.filter(|wearer| !known.wearers.contains(wearer));
+                    known.wearers.extend(other);
+                    if found.across > known.across {
+                        (known.across, known.over) = (found.across, found.over);
+                        known.piece = piece;
+                    }
+                    known.fits_sideways &= fits_sideways;
+                }
+                None => all.push(TooWide {
+                    make,
+                    name,
                     piece,
                     fabric,
-                    found.across,
-                    bounds.across().min(bounds.along()) <= usable,
-                ),
-            ));
+                    wearers: wearer.into_iter().collect(),
+                    across: found.across,
+                    over: found.over,
+                    fits_sideways,
+                }),
+            }
         }
     }
-    if faults.is_empty() {
-        Ok(())
-    } else {
-        Err(Refused::from_errors(&job.sources, faults.into_errors()).warned(&job.warnings))
+    if all.is_empty() {
+        return Ok(());
     }
+    let errors = all.iter().map(|found| found.error(job)).collect();
+    Err(Refused::from_errors(&job.sources, errors).warned(&job.warnings))
 }
 
-/// The other wearers for whom the same piece of the same make is too wide.
-fn others_too_wide(
-    too_wide: &[bound::TooWide],
-    pieces: &[&Piece],
-    garments: &Garments,
-    (make, name): (usize, &str),
-    first: &Piece,
-) -> String {
-    let mut others: Vec<&str> = Vec::new();
-    for piece in too_wide.iter().map(|found| pieces[found.item]) {
-        let same = garments.make_of(piece.garment) == make && plain_name(piece) == name;
-        let Some(wearer) = piece.wearer.as_deref().filter(|_| same) else {
-            continue;
+impl TooWide<'_> {
+    fn error(&self, job: &Job) -> InputError {
+        let units = job.shown_in;
+        let whose = match self.wearers.as_slice() {
+            [] => String::new(),
+            names => format!(" of {}", first_of(names, MOST_NAMED)),
         };
-        if piece.wearer != first.wearer && !others.contains(&wearer) {
-            others.push(wearer);
+        let wide = if self.wearers.len() > 1 { "up to " } else { "" };
+        let (left, right) = self.fabric.usable_width();
+        let (span, path) = place_of(&job.makes[self.make], self.name);
+        InputError::at(
+            span,
+            path,
+            format!(
+                "the {}{whose} is {wide}{} wide in every turn it may take, the usable width of {} is {}: \
+                 {} too wide",
+                self.name,
+                units.write_up(self.across),
+                self.fabric.name,
+                units.write_down(right - left),
+                units.write_up(self.over),
+            ),
+            self.help(job),
+        )
+    }
+
+    /// What would help.
+    fn help(&self, job: &Job) -> String {
+        let make = &job.makes[self.make];
+        let mut ways = vec![format!(
+            "a cloth at least {} wide",
+            job.shown_in
+                .write_up(self.across + self.fabric.selvedge * 2)
+        )];
+        if self.fits_sideways && has_grain(make) {
+            ways.push("laying it across the cloth, if grain and direction allow that".to_owned());
         }
+        let nobody = Wearer::default();
+        let wearer = (job.wearers.iter())
+            .find(|wearer| Some(&wearer.name) == self.piece.wearer.as_ref())
+            .unwrap_or(&nobody);
+        let brief = brief(job, make, wearer, self.piece.garment);
+        ways.push(make.draft.narrower(&brief, self.piece));
+        ways.join("; or ")
     }
-    if others.is_empty() {
-        return String::new();
-    }
-    format!("; too wide for {} as well", first_of(&others, MOST_NAMED))
 }
 
 /// The name without which garment of how many, and which of a pair, it is.
 fn plain_name(piece: &Piece) -> &str {
     let name = piece.name.split(GARMENT).next().unwrap_or_default();
     name.strip_suffix(MIRRORED).unwrap_or(name)
-}
-
-fn what_would_help(
-    job: &Job,
-    make: &Make,
-    piece: &Piece,
-    fabric: &Fabric,
-    across: Length,
-    fits_sideways: bool,
-) -> String {
-    let units = job.shown_in;
-    let mut ways = vec![format!(
-        "a cloth at least {} wide",
-        units.write_up(across + fabric.selvedge * 2)
-    )];
-    if fits_sideways && has_grain(make) {
-        ways.push("laying it across the cloth, if grain and direction allow that".to_owned());
-    }
-    let nobody = Wearer::default();
-    let wearer = (job.wearers.iter())
-        .find(|wearer| Some(&wearer.name) == piece.wearer.as_ref())
-        .unwrap_or(&nobody);
-    let brief = brief(job, make, wearer, piece.garment);
-    ways.push(make.draft.narrower(&brief, piece));
-    ways.join("; or ")
 }
 
 /// Whether the grain of its pieces can be set.

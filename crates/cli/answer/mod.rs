@@ -13,12 +13,12 @@ mod record;
 pub mod schema;
 mod shopping;
 
+pub use drafting::Haberdashery;
 pub use shopping::{cost, list as shopping_list};
 
 use std::time::Duration;
 
 use nesting::{Budget, PlanError, Progress, Verdict};
-use pieces::draft::Extra;
 use pieces::{Drape, Fabric, Length, Piece};
 use plotting::{Placed, Sheet};
 
@@ -84,7 +84,7 @@ pub struct Answered {
     /// One for each fabric that something is cut from, in the order of the job.
     pub cloths: Vec<LaidCloth>,
     /// What to buy beside cloth.
-    pub extras: Vec<Extra>,
+    pub extras: Vec<Haberdashery>,
     /// What the person should know.
     pub notes: Vec<String>,
 }

@@ -272,4 +272,20 @@ pub struct ShoppingRecord {
     /// What it costs, in hundredths of the job's currency, where it is priced.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cost_hundredths: Option<i64>,
+    /// What it is cut into, where it is no cloth.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cuts: Vec<CutRecord>,
+}
+
+/// A length cut for a wearer from what was bought.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CutRecord {
+    /// For whom.
+    pub wearer: String,
+    /// How many.
+    pub copies: u32,
+    /// How long each.
+    pub length_um: Length,
+    /// The same in words.
+    pub text: String,
 }

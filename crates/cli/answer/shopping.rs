@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use pieces::{Length, Units};
 
-use super::Answered;
-use super::schema::ShoppingRecord;
+use super::schema::{CutRecord, ShoppingRecord};
+use super::{Answered, Haberdashery};
 
 /// The whole list: cloths in the order of the job, then the rest by name.
 pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
@@ -28,13 +28,15 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
             length_um: length,
             text: units.write_bought(length),
             cost_hundredths: cloth.cost(),
+            cuts: Vec::new(),
         });
     }
-    let mut extras: BTreeMap<&str, Length> = BTreeMap::new();
+    let mut extras: BTreeMap<&str, Vec<&Haberdashery>> = BTreeMap::new();
     for extra in &answered.extras {
-        *extras.entry(&extra.what).or_default() += extra.length;
+        extras.entry(&extra.what).or_default().push(extra);
     }
-    for (what, length) in extras {
+    for (what, cuts) in extras {
+        let length = cuts.iter().map(|c| c.length * i64::from(c.copies)).sum();
         let (quantity, unit) = exact(length, &HABERDASHERY, answered.job.units);
         list.push(ShoppingRecord {
             what: what.to_owned(),
@@ -48,9 +50,19 @@ pub fn list(answered: &Answered) -> Vec<ShoppingRecord> {
                 units.write_up(length)
             },
             cost_hundredths: None,
+            cuts: cuts.into_iter().map(|cut| cut_record(cut, units)).collect(),
         });
     }
     list
+}
+
+fn cut_record(cut: &Haberdashery, units: Units) -> CutRecord {
+    CutRecord {
+        wearer: cut.wearer.clone(),
+        copies: cut.copies,
+        length_um: cut.length,
+        text: units.write_up(cut.length),
+    }
 }
 
 /// What cloth is counted in, in metric jobs and in others.

@@ -186,6 +186,14 @@ fn on_hand(
     warnings: &mut Vec<InputError>,
 ) -> Vec<Length> {
     let offers = settings.one_or_list("have").unwrap_or_default();
+    if let Some(list) = settings.get("have").filter(|_| offers.is_empty()) {
+        faults.note(InputError::at(
+            list.span,
+            joined(path, "have"),
+            "this list is empty",
+            "write what is on hand, like \"1.5 m\", or leave `have` out if the cloth is to be bought",
+        ));
+    }
     let many = offers.len() > 1;
     let mut lengths = Vec::new();
     for (i, offer) in offers.iter().enumerate() {

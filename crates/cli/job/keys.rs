@@ -157,7 +157,13 @@ pub const WEARER: Table = Table {
     heading: "[wearer.NAME]",
     about: "One person. The keys are the measurements, each a length; `lengthwise measurements` \
             lists them, `lengthwise drafts NAME` says which a draft needs.",
-    keys: &[],
+    keys: &[key(
+        "size",
+        "a size of a published table: \"EN 13402-3 bust 88\"",
+        "none",
+        "Fills in the girths that were not measured; `lengthwise measurements` lists the tables. In a CSV \
+         a column of that name.",
+    )],
 };
 
 /// Keys that every `[[make]]` has; the draft's own options come beside them.

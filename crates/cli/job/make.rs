@@ -75,7 +75,7 @@ pub fn options(
     }
     match open(name, Kind::Draft) {
         Ok(text) => {
-            let start = sources.add(name, text.as_str());
+            let start = sources.add(sources.path_of(name), text.as_str());
             match toml_text::read(&text, start) {
                 Ok(settings) => {
                     return Options {

@@ -60,6 +60,14 @@ impl Sources {
         start
     }
 
+    /// The path of a file that the job names: it starts at the folder of the job.
+    #[must_use]
+    pub fn path_of(&self, name: &str) -> String {
+        let job = self.texts.first().map(|job| Path::new(&job.name));
+        let folder = job.and_then(Path::parent).unwrap_or(Path::new(""));
+        folder.join(name).display().to_string()
+    }
+
     /// The text that `span` lies in.
     #[must_use]
     pub fn find(&self, span: Span) -> Option<&SourceText> {

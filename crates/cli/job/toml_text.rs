@@ -47,6 +47,10 @@ fn help_for(text: &str, span: Option<std::ops::Range<usize>>) -> String {
                 key.trim()
             );
         }
+        if let Some(written) = feet_and_inches(bare) {
+            let key = key.trim();
+            return format!("write out feet and inches within the quotes: {key} = \"{written}\"");
+        }
         if quoted {
             return "close the quotes, the bracket or the brace on this line".to_owned();
         }
@@ -54,6 +58,19 @@ fn help_for(text: &str, span: Option<std::ops::Range<usize>>) -> String {
     "a line is `key = value`, a heading stands in brackets: [fabric.linden]; \
      `lengthwise new` shows a whole job"
         .to_owned()
+}
+
+/// `3 ft 6 in` for `"3'6""`, in which the sign for inches ends the quotes.
+fn feet_and_inches(value: &str) -> Option<String> {
+    let value = value.split('#').next()?.trim();
+    let quote = value.chars().next().filter(|c| matches!(c, '"' | '\''))?;
+    let inner = value.strip_prefix(quote)?;
+    let inner = inner.strip_suffix(quote).unwrap_or(inner);
+    let signs = |c: char| matches!(c, '"' | '\'');
+    let length = |c: char| c.is_ascii_digit() || " /.".contains(c) || signs(c);
+    let parts = inner.contains(signs) && inner.chars().all(length);
+    let written = inner.replace('\'', " ft ").replace('"', " in");
+    parts.then(|| written.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
 fn shift(range: std::ops::Range<usize>, start: usize) -> Span {
@@ -105,6 +122,25 @@ mod tests {
         let b = table.get("b").unwrap();
         assert_eq!(b.value, Value::Number("97.50".to_owned()));
         assert_eq!(&text[b.span.start - 100..b.span.end - 100], "97.50");
+    }
+
+    /// The sign for inches is the sign that ends a text of TOML.
+    #[test]
+    fn feet_and_inches_are_to_be_written_out() {
+        for (typed, right) in [
+            ("\"3'6\"\"", "3 ft 6 in"),
+            ("\"38 3/8\"\"   # hip", "38 3/8 in"),
+            ("'3'6\"'", "3 ft 6 in"),
+        ] {
+            let errors = read(&format!("[t]\nlength = {typed}\n"), 0).unwrap_err();
+            let help = &errors[0].help;
+            assert!(
+                help.contains(&format!("length = \"{right}\"")),
+                "{typed}: {help}"
+            );
+        }
+        let errors = read("title = \"Dancers' skirts\n", 0).unwrap_err();
+        assert!(errors[0].help.contains("close the quotes"), "{errors:?}");
     }
 
     #[test]

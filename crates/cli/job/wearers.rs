@@ -62,7 +62,7 @@ fn from_csv(
     faults: &mut Faults,
     people: &mut Vec<(Wearer, Place)>,
 ) {
-    let start = sources.add(name, text);
+    let start = sources.add(sources.path_of(name), text);
     let at = |span: Span| Span {
         start: span.start + start,
         end: span.end + start,

@@ -13,11 +13,15 @@ use pieces::{Length, Units};
 
 use crate::answer::schema::Word;
 use crate::answer::{Answered, LaidCloth, cost, shopping_list};
+use crate::job::Job;
 use crate::job::fabric::{direction_name, drape_name};
 use crate::lines::{Columns, listed, wrapped};
 
 /// Of hundreds of wearers each may have something of its own to be said: nobody reads all of it here.
 const MOST_NOTES: usize = 12;
+
+/// Nor of the lengths to cut for so many.
+const MOST_CUTS: usize = 40;
 
 /// The whole short answer, without the names of the files, in lines of `width` columns.
 #[must_use]
@@ -178,8 +182,8 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
         }
         words.push_str(&format!(
             " {} for the ends, rounded up to {}",
-            units.write_up(fabric.end_allowance),
-            units.write_up(fabric.selling_step)
+            written_as_given(fabric.end_allowance, &answered.job),
+            written_as_given(fabric.selling_step, &answered.job)
         ));
         rows.row(["to buy".to_owned(), units.write_bought(buy), words]);
     }
@@ -201,6 +205,17 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
     }
     out.push_str(&rows.set(width));
     out
+}
+
+/// A length of the job's own: where it is none in the unit that is shown, it stays in the job's, since
+/// shops that sell by 10 cm do not sell by 4 in.
+fn written_as_given(length: Length, job: &Job) -> String {
+    let shown = job.shown_in;
+    if shown.write_up(length) == shown.write_down(length) {
+        shown.write(length)
+    } else {
+        job.units.write_up(length)
+    }
 }
 
 /// How the lengths of one cloth are written beside each other.
@@ -255,6 +270,20 @@ fn shopping(answered: &Answered, width: usize) -> String {
             item.cost_hundredths
                 .map_or(String::new(), |c| cost(c, &answered.job.currency)),
         ]);
+        if let [_, _, ..] = item.cuts.as_slice() {
+            for cut in item.cuts.iter().take(MOST_CUTS) {
+                let times = match cut.copies {
+                    1 => String::new(),
+                    copies => format!("{copies} x "),
+                };
+                let cut = format!("  {times}{} for {}", cut.text, cut.wearer);
+                table.row([String::new(), cut, String::new()]);
+            }
+            if let Some(rest @ 1..) = item.cuts.len().checked_sub(MOST_CUTS) {
+                let more = format!("  {rest} more, under \"cuts\" in answer.json");
+                table.row([String::new(), more, String::new()]);
+            }
+        }
     }
     let mut out = format!("\nShopping list\n{}", table.set(width));
     if list.iter().filter(|i| i.cost_hundredths.is_some()).count() > 1 {

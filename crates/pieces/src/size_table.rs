@@ -78,6 +78,56 @@ const ASTM_WAIST_STRAIGHT: [(i64, i64); COLUMNS_ASTM] = [
     (40, 4),
 ];
 
+/// What a published table offers, for people.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Listed {
+    /// Its name and whom it is for.
+    pub name: &'static str,
+    /// How a size of it is written.
+    pub written: &'static str,
+    /// The sizes that there are.
+    pub sizes: String,
+    /// How its values came to be known.
+    pub status: String,
+    /// Keys of the measurements that it gives.
+    pub gives: Vec<&'static str>,
+}
+
+/// The tables that sizes can be taken from.
+#[must_use]
+pub fn tables() -> [Listed; 2] {
+    let gives = |size: Size| {
+        size.measurements()
+            .into_iter()
+            .map(|(key, _)| key)
+            .collect()
+    };
+    let en = |column: usize| Size(Column::En(column));
+    [
+        Listed {
+            name: "EN 13402-3, women",
+            written: "EN 13402-3 bust 88",
+            sizes: format!(
+                "bust {} cm",
+                EN_BUST.map(|bust| bust.to_string()).join(", ")
+            ),
+            status: format!(
+                "{} up to bust {EN_LAST_READ}, {} beyond",
+                en(0).status(),
+                en(COLUMNS_EN - 1).status()
+            ),
+            gives: gives(en(0)),
+        },
+        Listed {
+            name: "ASTM D5585-11e1, misses",
+            written: "ASTM D5585-11e1 8 curvy",
+            sizes: format!("{}, each curvy or straight", ASTM_SIZE.join(", ")),
+            status: Size(Column::Astm(0, Figure::Curvy)).status().to_owned(),
+            gives: gives(Size(Column::Astm(0, Figure::Curvy))),
+        },
+    ]
+}
+
 /// The two figures that ASTM D5585-11e1 tells apart by their waist.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Figure {

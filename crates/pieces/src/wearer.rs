@@ -12,7 +12,7 @@ mod csv;
 #[cfg(test)]
 mod tests;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use crate::length::{Length, Rounding};
@@ -32,6 +32,8 @@ pub struct Wearer {
     pub measurements: BTreeMap<String, Length>,
     /// The published size that filled in what was not taken.
     pub size: Option<Size>,
+    /// Keys of the measurements that it filled in.
+    pub filled_in: BTreeSet<String>,
     /// What the person should check: bare numbers that look like another unit, each with its place.
     pub warnings: Vec<InputError>,
 }
@@ -60,7 +62,10 @@ impl Wearer {
     pub fn fill_in(&mut self, size: Size) {
         self.size = Some(size);
         for (key, length) in size.measurements() {
-            self.measurements.entry(key.to_string()).or_insert(length);
+            if !self.measurements.contains_key(key) {
+                self.measurements.insert(key.to_string(), length);
+                self.filled_in.insert(key.to_string());
+            }
         }
     }
 

@@ -176,7 +176,7 @@ pub(super) fn draw_part(
 /// What makes `piece` shorter if it is of the casing that is part of another draft.
 pub(super) fn in_more_strips(brief: &Brief<'_>, piece: &Piece) -> Option<String> {
     let band = brief.settings.table("", "band").ok().flatten()?;
-    piece.name.starts_with(NAME).then(|| strips::in_more(band))
+    piece.name.contains(NAME).then(|| strips::in_more(band))
 }
 
 /// The sewn casing as a ring.
@@ -356,7 +356,7 @@ fn draw(
 /// The strips of a ring whose first is centred on the centre front. The others follow it round; of an
 /// even number one is centred on the centre back.
 fn arrange(count: u32, front: Length, rest: Length) -> Vec<Strip> {
-    let name = |part: &str| format!("{NAME}, {part}");
+    let name = |part: &str| format!("{part} of the {NAME}");
     if count == 1 {
         return vec![Strip {
             name: NAME.into(),

@@ -353,6 +353,12 @@ fn what_is_bought_and_what_is_off_is_rounded_up() {
         Units::Centimetres.write_bought(Length::from_um(1_000_001)),
         "100.1 cm"
     );
+    // 42880 cm are 428.8 m; 0.9 yd are rounded up to 1 yd (7/8 yd are 0.875).
+    assert_eq!(
+        Units::Centimetres.write_bought(Length::from_cm(42_880)),
+        "42880 cm (428.80 m)"
+    );
+    assert_eq!(Units::Yards.write_bought(Length::from_um(822_960)), "1 yd");
     // 1.3 mm is a little more than 3/64 in and less than 1/16.
     assert_eq!(
         Units::Inches.write_rounding(Length::from_um(1_300)),

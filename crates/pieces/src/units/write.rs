@@ -9,6 +9,9 @@ use crate::length::{Length, Rounding};
 
 const EIGHTH_YARD: i64 = 114_300;
 
+/// Beyond this nobody thinks of cloth in centimetres.
+const LONG_CLOTH: Length = Length::from_cm(1_000);
+
 /// Lengths are counted in eighths of a micrometre here, of which 1/64 in is a whole number.
 const EIGHTHS_OF_A_UM: i128 = 8;
 
@@ -125,12 +128,17 @@ impl Units {
     }
 
     /// A length to buy, rounded up: in the job's own unit, with what a shop sells by in brackets where
-    /// that is another (`162 in (4 1/2 yd)`).
+    /// that is another (`162 in (4 1/2 yd)`, `42880 cm (428.80 m)`). In yards it goes up to an eighth.
     #[must_use]
     pub fn write_bought(self, length: Length) -> String {
         let own = self.write_up(length);
         let shop = self.write_cloth_up(length);
-        if self.is_metric() || own == shop {
+        if self == Units::Yards {
+            let eighths = Way::To(Rounding::Up).steps(length, 8 * EIGHTH_YARD);
+            return format!("{} yd", fraction(eighths, 8));
+        }
+        let short = self.is_metric() && length <= LONG_CLOTH;
+        if short || self == Units::Metres || own == shop {
             own
         } else {
             format!("{own} ({shop})")

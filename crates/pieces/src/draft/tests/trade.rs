@@ -119,9 +119,9 @@ fn a_joined_casing_keeps_its_joins_from_the_front() {
     assert_eq!(
         found,
         [
-            ("waistband casing, front strip", 275_000, 1),
-            ("waistband casing, strip", 275_000, 2),
-            ("waistband casing, back strip", 275_000, 1),
+            ("front strip of the waistband casing", 275_000, 1),
+            ("strip of the waistband casing", 275_000, 2),
+            ("back strip of the waistband casing", 275_000, 1),
         ]
     );
     let centre = |p: &Piece| {
