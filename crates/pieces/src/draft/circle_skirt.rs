@@ -61,7 +61,7 @@ const OPTIONS: &[OptionSpec] = &[
     OptionSpec {
         key: "grain",
         takes: "\"lengthwise\", \"crosswise\", \"either\" or \"straight edge\"",
-        default: "what takes less cloth",
+        default: "what fits and takes less cloth; across a print only where nothing else fits",
         about: "how the middle of a sector lies on the cloth, or that one straight edge lies along the selvedge",
     },
     options::BAND,
@@ -326,8 +326,12 @@ impl Circle {
         })
         .collect::<Result<Vec<_>, _>>()?;
         let alike = ways.iter().all(|(_, length, _)| *length == ways[0].1);
-        // Stable: where two take the same, the usual one comes first.
-        ways.sort_by_key(|(_, length, _)| (length.is_none(), *length));
+        // A print would lie on its side, so across only where nothing else fits. Stable: where two take the
+        // same, the usual one comes first.
+        let print = brief.fabric.direction != Direction::None;
+        ways.sort_by_key(|(words, length, _)| {
+            (length.is_none(), print && *words == across, *length)
+        });
         let what = match self.sectors {
             1 => format!("The {} lies", ways[0].2.name),
             n => format!("The {n} sectors lie"),
@@ -347,7 +351,7 @@ impl Circle {
             note += &format!(", {other}");
         }
         note += ".";
-        let print_leans = brief.fabric.direction != Direction::None && ways[0].0 != middle;
+        let print_leans = print && ways[0].0 != middle;
         if print_leans
             && ways
                 .iter()
