@@ -386,6 +386,26 @@ fn an_answer_with_a_doubt_holds_wherever_its_job_was() {
     assert_eq!(check.code, 0, "{check:?}");
 }
 
+/// Numbers at the ends of what a file can hold are refused like any other, wherever they stand.
+#[test]
+fn check_refuses_the_largest_and_least_numbers() {
+    for path in [
+        "/cloths/0/placements/0/at_um/0",
+        "/cloths/0/placements/0/outline_um/0/1",
+        "/cloths/0/pieces/0/outline_um/0/0",
+        "/cloths/0/needed_um",
+        "/cloths/0/bound_um",
+    ] {
+        for number in [i64::MIN, i64::MAX] {
+            let run = spoiled(|answer| {
+                *answer.pointer_mut(path).expect("it is there") = number.into();
+            });
+            assert!(run.code == 1 || run.code == 2, "{path}: {run:?}");
+            assert!(!run.err.contains("panicked"), "{path}: {run:?}");
+        }
+    }
+}
+
 #[test]
 fn a_file_that_is_no_answer_is_code_2() {
     let place = Place::new();

@@ -152,8 +152,8 @@ impl Outline {
     /// # Errors
     /// [`OutlineError`], naming the edges that meet.
     pub fn new(points: Vec<Point>) -> Result<Self, OutlineError> {
-        let far = 1_i64 << 61;
-        if points.iter().any(|p| p.x.abs() > far || p.y.abs() > far) {
+        let far = |v: i64| v.unsigned_abs() > 1 << 61;
+        if points.iter().any(|p| far(p.x) || far(p.y)) {
             return Err(OutlineError::TooFar);
         }
         let mut corners: Vec<(usize, Point)> = points.into_iter().enumerate().collect();

@@ -29,7 +29,7 @@ pub use violation::{Named, Rule, Side, Violation};
 pub const MOST_VIOLATIONS: usize = 1_000;
 
 /// Coordinates beyond this are refused unseen, so that every difference and product below is exact.
-const FAR: i64 = 1 << 60;
+const FAR: u64 = 1 << 60;
 
 /// Do these pieces, as they lie, keep all rules of the cloth?
 ///
@@ -123,7 +123,7 @@ pub fn marker(problem: &Problem, marker: &Marker) -> Result<(), Vec<Violation>> 
                 );
             }
         }
-        if placement.at.x.abs() > FAR || placement.at.y.abs() > FAR {
+        if placement.at.x.unsigned_abs() > FAR || placement.at.y.unsigned_abs() > FAR {
             found.add(Rule::TooFar, vec![name(index)], at);
             continue;
         }
@@ -248,7 +248,7 @@ fn lying(
         let bounds = outline.bounds();
         if [bounds.min.x, bounds.min.y, bounds.max.x, bounds.max.y]
             .iter()
-            .any(|c| c.abs() > FAR)
+            .any(|c| c.unsigned_abs() > FAR)
         {
             found.add(Rule::TooFar, vec![name(index)], None);
             continue;
