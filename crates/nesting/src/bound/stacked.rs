@@ -84,6 +84,7 @@ impl Search<'_> {
         let widths: BTreeSet<i64> = self.kinds.iter().map(Kind::narrowest).collect();
         let functions = dual::candidates(&widths, self.usable, MOST_FUNCTIONS);
         let mut groups = vec![0_i128; functions.len()];
+        let mut longest = (0_i64, 0, 0);
         // From the longest down, so that each function's sum only grows.
         for first in (0..kinds.len()).rev() {
             let kind = &self.kinds[kinds[first].2];
@@ -95,17 +96,24 @@ impl Search<'_> {
             }
             let (mut length, mut left) = (0_i64, count);
             for &(height, copies, _) in &kinds[first..] {
+                if left == 0 {
+                    break;
+                }
                 let taken = copies.min(left);
                 length = length.saturating_add(height.saturating_mul(taken));
                 left -= taken;
             }
-            let all = kinds[first..]
-                .iter()
-                .map(|&(.., number)| &self.kinds[number]);
-            let mut items: Vec<usize> = all.flat_map(Kind::each_copy).collect();
-            items.sort_unstable();
-            let count = u32::try_from(count).unwrap_or(u32::MAX);
-            self.offer(length, || Argument::Behind { items, count });
+            if length > longest.0 {
+                longest = (length, first, count);
+            }
         }
+        let (length, first, count) = longest;
+        let mut items: Vec<usize> = kinds[first..]
+            .iter()
+            .flat_map(|&(.., number)| self.kinds[number].each_copy())
+            .collect();
+        items.sort_unstable();
+        let count = u32::try_from(count).unwrap_or(u32::MAX);
+        self.offer(length, || Argument::Behind { items, count });
     }
 }
