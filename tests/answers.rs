@@ -107,6 +107,58 @@ fn a_date_is_printed_only_when_asked_for() {
     );
 }
 
+/// Whatever the shape: the stretches that are chalked are those of the placements that were checked.
+#[test]
+fn the_chalk_list_says_where_the_answer_places_its_pieces() {
+    for (example, fabric) in [
+        ("02-soft-cloth.toml", "voile"),
+        ("03-twelve-dancers.toml", "poppies"),
+        ("05-circle-skirt.toml", "satin"),
+    ] {
+        let place = Place::new();
+        let run = place
+            .example(example)
+            .run(&["plan", example, "--out", "out"]);
+        assert_eq!(run.code, 0, "{run:?}");
+        let list = place.read(&format!("out/chalk-{fabric}.txt"));
+        let numbers = |line: &str| -> Vec<f64> {
+            line.split([' ', ','])
+                .filter_map(|word| word.parse().ok())
+                .collect()
+        };
+        let mut said: Vec<Vec<f64>> = list
+            .lines()
+            .filter(|line| line.trim_start().starts_with("along ") && line.contains(" to "))
+            .map(numbers)
+            .collect();
+        let answer = place.json("out/answer.json");
+        let placements = answer["cloths"][0]["placements"].as_array().unwrap();
+        let mut laid: Vec<Vec<f64>> = placements.iter().map(stretches).collect();
+        let order = |a: &Vec<f64>, b: &Vec<f64>| {
+            let rounded = |v: &[f64]| v.iter().map(|x| x.round() as i64).collect::<Vec<_>>();
+            rounded(a).cmp(&rounded(b))
+        };
+        assert_eq!(said.len(), laid.len(), "{list}");
+        said.sort_by(order);
+        laid.sort_by(order);
+        for (said, laid) in said.iter().zip(&laid) {
+            let near = said.iter().zip(laid).all(|(s, l)| (s - l).abs() <= 0.0501);
+            assert!(said.len() == 4 && near, "{said:?} {laid:?}");
+        }
+    }
+}
+
+/// Along from, to, across from, to, in centimetres.
+fn stretches(placement: &Value) -> Vec<f64> {
+    let corners = placement["outline_um"].as_array().unwrap();
+    let of = |axis: usize| {
+        let values = corners.iter().map(|c| c[axis].as_f64().unwrap() / 1e4);
+        let least = values.clone().fold(f64::INFINITY, f64::min);
+        [least, values.fold(f64::NEG_INFINITY, f64::max)]
+    };
+    [of(1), of(0)].concat()
+}
+
 /// Changes a good answer and has it checked.
 fn spoiled(change: impl Fn(&mut Value)) -> common::Run {
     let place = Place::new();

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use nesting::Progress;
-use plotting::marker_svg;
+use plotting::{chalk_list, marker_svg};
 use serde_json::Value;
 
 use super::{Exit, say, written};
@@ -64,20 +64,25 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
     Ok(answered.verdict().into())
 }
 
-/// One marker for each cloth, by file name.
+/// A marker and a chalk list for each cloth, by file name.
 fn drawings(answered: &Answered, date: Option<&str>) -> Vec<(String, String)> {
     let sheets = answered.sheets(date);
     let fabrics = sheets.iter().map(|sheet| sheet.fabric.name.as_str());
-    let names = marker_names(fabrics);
-    names
-        .into_iter()
-        .zip(sheets.iter().map(marker_svg))
-        .collect()
+    let texts = sheets
+        .iter()
+        .flat_map(|sheet| [marker_svg(sheet), chalk_list(sheet)]);
+    names(fabrics).into_iter().zip(texts).collect()
 }
 
-/// File names of the markers of these fabrics.
-fn marker_names<'a>(fabrics: impl Iterator<Item = &'a str>) -> Vec<String> {
-    file_names("marker-", fabrics, ".svg")
+/// File names of marker and chalk list of each of these fabrics.
+fn names<'a>(fabrics: impl Iterator<Item = &'a str> + Clone) -> Vec<String> {
+    let markers = file_names("marker-", fabrics.clone(), ".svg");
+    let lists = file_names("chalk-", fabrics, ".txt");
+    markers
+        .into_iter()
+        .zip(lists)
+        .flat_map(|(marker, list)| [marker, list])
+        .collect()
 }
 
 /// The drawings that the folder's earlier answer tells of: beside a new answer they would mislead.
@@ -86,5 +91,5 @@ fn earlier_drawings(folder: &Path) -> Vec<String> {
     let text = read_text(&folder.join(ANSWER), Kind::Answer).unwrap_or_default();
     let file: Value = serde_json::from_str(&text).unwrap_or_default();
     let cloths = file["cloths"].as_array().into_iter().flatten();
-    marker_names(cloths.filter_map(|cloth| cloth["fabric"].as_str()))
+    names(cloths.filter_map(|cloth| cloth["fabric"].as_str()))
 }

@@ -6,10 +6,11 @@
 //! meet an edge.
 //!
 //! Read [`sheet`] first (what a drawing is made from), then [`marker`] (one page), `bands` (one stretch
-//! of cloth) with `edges` round it, `drawing`, `naming` and `labels` (one piece), `leftover` (what remains).
+//! of cloth) with `edges` round it, `drawing`, `naming` and `labels` (one piece), `leftover` (what remains). `chalk` says in numbers what the marker draws.
 
 mod bands;
 mod block;
+pub mod chalk;
 pub mod chart;
 pub mod comparison;
 #[cfg(test)]
@@ -39,6 +40,7 @@ mod title;
 mod view;
 mod words;
 
+pub use chalk::chalk_list;
 pub use chart::{ChartError, comparison_chart};
 pub use comparison::comparison_sheet;
 pub use marker::marker_svg;
