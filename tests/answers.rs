@@ -122,7 +122,7 @@ fn the_chalk_list_says_where_the_answer_places_its_pieces() {
         assert_eq!(run.code, 0, "{run:?}");
         let list = place.read(&format!("out/chalk-{fabric}.txt"));
         let numbers = |line: &str| -> Vec<f64> {
-            line.split([' ', ','])
+            line.split([' ', ',', ';'])
                 .filter_map(|word| word.parse().ok())
                 .collect()
         };

@@ -60,6 +60,21 @@ fn choice(file: &Value, number: usize) -> &Value {
     &file["choices"][number]
 }
 
+/// A slip in what is made is one slip, however many choices are compared.
+#[test]
+fn what_is_wrong_under_every_choice_is_said_once() {
+    let place = Place::new();
+    let job = "title = \"Dance\"\nunits = \"cm\"\n[fabric.lace]\nwidth = 90\n[fabric.voile]\nwidth = 150\n\
+               [wearer.Ann]\nwaist_girth = 70\nskirt_length = 60\n\
+               [[make]]\ndraft = \"circle skirt\"\ncircle = \"half\"\nfabric = \"lace\"\n\
+               [compare]\nfabrics = [\"lace\", \"voile\"]\n";
+    let run = place.write("job.toml", job).run(&["compare", "job.toml"]);
+    assert_eq!(run.code, 2, "{run:?}");
+    assert!(run.err.contains("circle"), "{run:?}");
+    assert!(!run.err.contains("under"), "{run:?}");
+    assert!(!run.err.contains("2 things"), "{run:?}");
+}
+
 #[test]
 fn every_cloth_of_a_choice_is_counted_and_named() {
     let (place, run) = compare(JOB, &[]);

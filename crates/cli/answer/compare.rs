@@ -101,7 +101,7 @@ pub fn look_over(job: &Job) -> Result<Size, Refused> {
              or one [[compare.choice]] table for each choice; `lengthwise keys` lists what it takes",
         ));
     }
-    let mut faults: Vec<Fault> = Vec::new();
+    let mut faults: Vec<(&str, Fault)> = Vec::new();
     let mut size = Size::default();
     let (mut one_can_be_cut, mut one_is_compared) = (false, false);
     for choice in choices {
@@ -113,11 +113,8 @@ pub fn look_over(job: &Job) -> Result<Size, Refused> {
                 size.different = size.different.max(drafted.different_count());
             }
             Err(refused) => {
-                let under = refused.faults.into_iter().map(|fault| Fault {
-                    what: format!("under \"{}\": {}", choice.label, fault.what),
-                    ..fault
-                });
-                faults.extend(under);
+                let label = choice.label.as_str();
+                faults.extend(refused.faults.into_iter().map(|fault| (label, fault)));
             }
         }
     }
@@ -130,8 +127,25 @@ pub fn look_over(job: &Job) -> Result<Size, Refused> {
             "compare fabrics that a [[make]] names",
         )
     } else {
-        Refused::of(faults).warned(&job.warnings)
+        Refused::of(by_choice(&faults, choices.len())).warned(&job.warnings)
     })
+}
+
+/// What is wrong under every choice is said once; anything else names its choice.
+fn by_choice(faults: &[(&str, Fault)], choices: usize) -> Vec<Fault> {
+    let everywhere = |fault: &Fault| faults.iter().filter(|(_, f)| f == fault).count() == choices;
+    let mut said: Vec<Fault> = Vec::new();
+    for (label, fault) in faults {
+        if !everywhere(fault) {
+            said.push(Fault {
+                what: format!("under \"{label}\": {}", fault.what),
+                ..fault.clone()
+            });
+        } else if !said.contains(fault) {
+            said.push(fault.clone());
+        }
+    }
+    said
 }
 
 /// Plans the job under each of its choices.

@@ -69,6 +69,7 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
         next: 0,
     };
     let mut count = 0;
+    let mut said = Vec::new();
     let mut from_tables = BTreeSet::new();
     'makes: for (number, make) in job.makes.iter().enumerate() {
         let mut notes: BTreeMap<String, Vec<&str>> = BTreeMap::new();
@@ -102,9 +103,12 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
             }
             garments.add(job, make, number, &wearer.name, drafted);
         }
-        let said = said(job, make, notes, people.len());
-        garments.notes.extend(said);
+        said.extend(notes.into_iter().map(|(note, names)| {
+            let whose = (names.len() < people.len()).then(|| first_of(&names, MOST_NAMED));
+            Said { make, whose, note }
+        }));
     }
+    garments.notes.extend(in_words(job, &said));
     garments.notes.extend(from_tables);
     faults.extend(missing.into_errors());
     if faults.is_empty() {
@@ -145,25 +149,32 @@ fn from_table(job: &Job, make: &Make, wearer: &Wearer) -> Option<String> {
     ))
 }
 
-/// What a make's drafts have to say: once where it holds for everybody, by name where it does not.
-fn said(
-    job: &Job,
-    make: &Make,
-    notes: BTreeMap<String, Vec<&str>>,
-    everybody: usize,
-) -> impl Iterator<Item = String> {
-    let same = |other: &&Make| other.draft.name() == make.draft.name();
-    let which = (job.makes.iter().filter(same).count() > 1)
-        .then(|| format!("{} from {}", make.draft.name(), make.fabric));
-    notes.into_iter().map(move |(note, names)| {
-        let whose = (names.len() < everybody).then(|| first_of(&names, MOST_NAMED));
-        let about: Vec<String> = which.iter().cloned().chain(whose).collect();
-        if about.is_empty() {
-            note
+/// What the drafts of one make have to say, and of whom if not of everybody.
+struct Said<'a> {
+    make: &'a Make,
+    whose: Option<String>,
+    note: String,
+}
+
+/// Notes as they are read: a make is named where another uses the same draft or says the same.
+fn in_words(job: &Job, said: &[Said<'_>]) -> Vec<String> {
+    let words = |said_one: &Said<'_>| {
+        let make = said_one.make;
+        let same_draft = |other: &&Make| other.draft.name() == make.draft.name();
+        let which = if job.makes.iter().filter(same_draft).count() > 1 {
+            Some(format!("{} from {}", make.draft.name(), make.fabric))
         } else {
-            format!("{}: {note}", about.join(", "))
+            let same = |other: &&Said<'_>| other.note == said_one.note;
+            (said.iter().filter(same).count() > 1).then(|| make.draft.name().to_owned())
+        };
+        let about: Vec<String> = which.into_iter().chain(said_one.whose.clone()).collect();
+        if about.is_empty() {
+            said_one.note.clone()
+        } else {
+            format!("{}: {}", about.join(", "), said_one.note)
         }
-    })
+    };
+    said.iter().map(words).collect()
 }
 
 /// The wearers of a make. A draft that needs no measurements can be made for nobody.

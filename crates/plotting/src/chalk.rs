@@ -10,13 +10,13 @@ use pieces::{Length, Path, Point, Segment, Units};
 
 use crate::frame::PieceFrame;
 use crate::sheet::{Placed, Sheet};
-use crate::words::{copy_of, is_inches, piece_line};
+use crate::words::{self, is_inches};
 
 /// Lines of a list that is read on paper.
 const COLUMNS: usize = 80;
 
 /// Before the corners of a piece.
-const INDENT: &str = "       ";
+const INDENT: &str = "    ";
 
 /// Radii within this of each other (um) are one: ends of arcs are whole micrometres.
 const SAME: f64 = 3.0;
@@ -35,10 +35,11 @@ pub fn chalk_list(sheet: &Sheet<'_>) -> String {
             .partial_cmp(&near(b))
             .unwrap_or(std::cmp::Ordering::Equal)
     });
+    let one_way = words::has_arrows(sheet.fabric.direction);
     let mut body = String::new();
-    for (number, shape) in shapes.iter().enumerate() {
+    for shape in &shapes {
         body.push('\n');
-        shape.write(&mut body, number + 1, sheet.units, &mut tape);
+        shape.write(&mut body, one_way, sheet.units, &mut tape);
     }
     let mut out = format!(
         "Where to chalk: {}\n{}{}, {} wide, right side up, numbers in {}.\n\n",
@@ -50,9 +51,16 @@ pub fn chalk_list(sheet: &Sheet<'_>) -> String {
     );
     out.push_str(
         "  along    from the cut end (left in the drawing)\n  \
-           across   from the edge of the cloth that is at the top of the drawing\n  \
-           (12, 30) a place: 12 along, 30 across\n\n",
+           across   from the upper edge: the edge of the cloth at the top of the drawing\n  \
+           (12, 30) a place: 12 along, 30 across\n",
     );
+    if shapes.iter().any(|shape| shape.says_top(one_way)) {
+        out.push_str("  top      of the piece as it is worn; a hem is at the other end\n");
+    }
+    if sheet.placed.iter().any(|placed| placed.mirrored) {
+        out.push_str("  turned over   laid with left and right changed: flip the paper\n");
+    }
+    out.push_str("\nNotches, grain lines and finished edges are in the drawing.\n");
     out.push_str(&tape.said());
     out.push_str(&body);
     out
@@ -222,6 +230,8 @@ struct Shape<'a> {
     placed: &'a Placed<'a>,
     along: (f64, f64),
     across: (f64, f64),
+    /// Where its top points, in words.
+    top: String,
     edge: Edge,
     cut_outs: Vec<Edge>,
 }
@@ -240,6 +250,7 @@ impl<'a> Shape<'a> {
             placed,
             along,
             across,
+            top: towards(frame.up_on_page()),
             edge: Edge::of(&frame, &placed.piece.cut_path),
             cut_outs: placed
                 .piece
@@ -262,20 +273,28 @@ impl<'a> Shape<'a> {
             && self.edge.stretches.iter().all(corner)
     }
 
-    fn write(&self, out: &mut String, number: usize, units: Units, tape: &mut Tape) {
-        let mut name = piece_line(units, self.placed);
-        if let Some(copy) = copy_of(self.placed) {
-            let _ = write!(name, ", {copy}");
-        }
-        if self.placed.mirrored {
-            name.push_str(", turned over");
-        }
-        let _ = writeln!(out, "{number:>5}  {name}");
+    /// True where it matters which end is up.
+    fn says_top(&self, one_way: bool) -> bool {
+        one_way || self.placed.piece.hem.is_some()
+    }
+
+    fn write(&self, out: &mut String, one_way: bool, units: Units, tape: &mut Tape) {
+        let piece = self.placed.piece;
+        let mut parts = vec![piece.name.clone()];
+        parts.extend(piece.wearer.clone());
+        parts.push(words::piece_size(units, piece));
+        parts.extend(words::of_this_copy(self.placed));
+        let _ = writeln!(out, "  {}", parts.join(", "));
         let stretch =
             |tape: &mut Tape, (from, to)| format!("{} to {}", tape.number(from), tape.number(to));
         let along = stretch(tape, self.along);
         let across = stretch(tape, self.across);
-        let _ = writeln!(out, "{INDENT}along {along}, across {across}");
+        let top = if self.says_top(one_way) {
+            format!("; top {}", self.top)
+        } else {
+            String::new()
+        };
+        let _ = writeln!(out, "{INDENT}along {along}, across {across}{top}");
         if self.is_square() {
             return;
         }
@@ -284,6 +303,23 @@ impl<'a> Shape<'a> {
             set(out, "cut out: ", &edge.words(tape));
         }
     }
+}
+
+/// A direction on the page in words: right is away from the cut end, down away from the upper edge.
+fn towards(up: crate::paper::Spot) -> String {
+    const SLIGHT: f64 = 0.1;
+    let along = match up.x {
+        x if x > SLIGHT => Some("away from the cut end"),
+        x if x < -SLIGHT => Some("towards the cut end"),
+        _ => None,
+    };
+    let across = match up.y {
+        y if y > SLIGHT => Some("away from the upper edge"),
+        y if y < -SLIGHT => Some("towards the upper edge"),
+        _ => None,
+    };
+    let ways: Vec<&str> = along.into_iter().chain(across).collect();
+    ways.join(" and ")
 }
 
 const EMPTY: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
@@ -332,6 +368,10 @@ mod tests {
         let list = chalk_list(&job.sheet());
         assert!(list.contains("along 1 to 100, across 40 to 100"), "{list}");
         assert!(
+            list.contains("across 40 to 100; top towards the cut end"),
+            "{list}"
+        );
+        assert!(
             list.contains("(1, 50) (1, 90) (100, 100) (100, 40)")
                 || list.contains("(1, 50) (100, 40) (100, 100) (1, 90)"),
             "{list}"
@@ -355,6 +395,20 @@ mod tests {
             list.contains("radius 27 1/2\n"),
             "700 mm are 27.56 in: {list}"
         );
+    }
+
+    #[test]
+    fn what_is_turned_over_says_so_in_list_and_drawing() {
+        let mut job = one_piece();
+        job.pieces = vec![panel("front panel", "Ilka", 600, 400, 990)];
+        job.places = vec![(0, 0, 0, true, (700, 0))];
+        let list = chalk_list(&job.sheet());
+        assert_eq!(list.matches("turned over").count(), 2, "{list}");
+        assert!(crate::marker_svg(&job.sheet()).contains("turned over"));
+        job.places[0].3 = false;
+        job.places[0].4 = (0, 0);
+        assert!(!chalk_list(&job.sheet()).contains("turned over"));
+        assert!(!crate::marker_svg(&job.sheet()).contains("turned over"));
     }
 
     #[test]

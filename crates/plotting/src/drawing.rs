@@ -210,7 +210,7 @@ impl<'a> Drawn<'a> {
             name: self.placed.piece.name.clone(),
             wearer: self.placed.piece.wearer.clone(),
             size: words::piece_size(units, self.placed.piece),
-            copy: words::copy_of(self.placed),
+            copy: words::of_this_copy(self.placed),
             small,
             arrow: words::has_arrows(view.sheet.fabric.direction).then_some(self.up),
             arrow_in_words: !view.plain,

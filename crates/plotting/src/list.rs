@@ -14,8 +14,16 @@ use crate::sheet::Placed;
 use crate::view::View;
 use crate::words;
 
-/// Name, wearer, size across and along, doubled area, and what is said besides.
-type Key<'a> = (&'a str, Option<&'a str>, i64, i64, i128, Option<&'a str>);
+/// Name, wearer, size across and along, doubled area, whether it is turned over, and what is said besides.
+type Key<'a> = (
+    &'a str,
+    Option<&'a str>,
+    i64,
+    i64,
+    i128,
+    bool,
+    Option<&'a str>,
+);
 
 fn key<'a>(placed: &Placed<'a>, besides: Option<&'a str>) -> Key<'a> {
     let piece = placed.piece;
@@ -26,6 +34,7 @@ fn key<'a>(placed: &Placed<'a>, besides: Option<&'a str>) -> Key<'a> {
         bounds.across().um(),
         bounds.along().um(),
         piece.cut.doubled_area(),
+        placed.mirrored,
         besides,
     )
 }

@@ -43,11 +43,25 @@ pub(crate) fn copy_of(placed: &Placed<'_>) -> Option<String> {
     (placed.piece.copies > 1).then(|| format!("{} of {}", placed.copy + 1, placed.piece.copies))
 }
 
+/// That a piece is laid with left and right changed.
+pub(crate) const TURNED_OVER: &str = "turned over";
+
+/// What is said of this copy beside its name and size: `1 of 2, turned over`.
+pub(crate) fn of_this_copy(placed: &Placed<'_>) -> Option<String> {
+    let parts = [
+        copy_of(placed),
+        placed.mirrored.then(|| TURNED_OVER.to_owned()),
+    ];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| parts.join(", "))
+}
+
 /// One line that says all about a piece, whichever of its copies it is, for the numbered list.
 pub(crate) fn piece_line(units: Units, placed: &Placed<'_>) -> String {
     let mut parts = vec![shorten_to(&placed.piece.name, 30)];
     parts.extend(placed.piece.wearer.as_ref().map(|w| shorten_to(w, 28)));
     parts.push(piece_size(units, placed.piece));
+    parts.extend(placed.mirrored.then(|| TURNED_OVER.to_owned()));
     parts.join(", ")
 }
 

@@ -146,8 +146,16 @@ impl Draft for PanelSkirt {
     }
 
     fn narrower(&self, brief: &Brief<'_>, piece: &Piece) -> String {
-        waistband::in_more_strips(brief, piece)
-            .unwrap_or_else(|| "more and narrower panels (panels = 4), or less flare".into())
+        waistband::in_more_strips(brief, piece).unwrap_or_else(|| {
+            let bounds = piece.cut.bounds();
+            let box_area = 2 * i128::from(bounds.across().um()) * i128::from(bounds.along().um());
+            let less = if piece.cut.doubled_area() < box_area {
+                ", or less flare"
+            } else {
+                ""
+            };
+            format!("more and narrower panels (panels = 4){less}")
+        })
     }
 
     fn draw(&self, brief: &Brief<'_>) -> Result<Drafted, Vec<InputError>> {
