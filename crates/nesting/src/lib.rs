@@ -12,6 +12,7 @@ mod geometry;
 pub mod plan;
 mod polish;
 pub mod problem;
+mod separate;
 mod shapes;
 pub mod turns;
 pub mod verdict;

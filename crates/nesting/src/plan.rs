@@ -25,6 +25,7 @@ use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Laid, Layout};
 use crate::polish::{pushed_down, snapped};
 use crate::problem::{Marker, Placement, Problem, Turn};
+use crate::separate::{Pace, Separator};
 use crate::shapes::{Shapes, Variant};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
@@ -139,11 +140,50 @@ const INSIST: u64 = 3;
 const TIGHTENINGS: usize = 3;
 const FEW: usize = 12;
 
+/// Shares of the budget between epochs, where streams that push apart take over the shortest layout of all; in the
+/// last epoch they compress.
+const EPOCHS: [f64; 6] = [0.0, 0.2, 0.4, 0.6, 0.8, 1.0];
+
+/// How much of a budget is used up: by the clock where there is one, else by steps.
+struct Clock<'r> {
+    run: &'r Run<'r>,
+    begin: Instant,
+    /// For each stream.
+    steps: u64,
+}
+
+impl<'r> Clock<'r> {
+    fn new(run: &'r Run<'r>) -> Self {
+        Clock {
+            run,
+            begin: Instant::now(),
+            steps: (run.separating / run.streams as u64).max(1),
+        }
+    }
+
+    /// Share of an epoch, given its begin and end in shares of the budget; 1 when the run is stopped.
+    fn share(&self, steps: u64, [from, to]: [f64; 2]) -> f64 {
+        let used = match self.run.deadline {
+            Some(_) if self.run.stopped() => return 1.0,
+            Some(deadline) => {
+                let whole = deadline.saturating_duration_since(self.begin);
+                self.begin.elapsed().as_secs_f64() / whole.as_secs_f64().max(1e-9)
+            }
+            None if self.run.stopped() => return 1.0,
+            None => steps as f64 / self.steps as f64,
+        };
+        (used - from) / (to - from)
+    }
+}
+
 struct Run<'p> {
     problem: &'p Problem,
     shapes: &'p Shapes,
     bound: Bound,
+    /// For the search over orders.
     steps: u64,
+    /// For pushing apart.
+    separating: u64,
     streams: usize,
     seed: u64,
     deadline: Option<Instant>,
@@ -162,17 +202,12 @@ impl<'p> Run<'p> {
         budget: &Budget,
         progress: &dyn Progress,
     ) -> Self {
+        let usual = usual_steps(problem.piece_count(), shapes);
         Run {
             problem,
             bound: bound::best(problem),
-            steps: budget.steps.unwrap_or_else(|| {
-                // With a clock and no count of steps, the clock decides.
-                if budget.time.is_some() {
-                    u64::MAX / 16
-                } else {
-                    usual_steps(problem.piece_count(), shapes)
-                }
-            }),
+            steps: usual.min(budget.steps.unwrap_or(u64::MAX)),
+            separating: budget.steps.unwrap_or(2 * usual).saturating_sub(usual),
             shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,
@@ -187,6 +222,11 @@ impl<'p> Run<'p> {
                 .cancel
                 .as_ref()
                 .is_some_and(|c| c.load(Ordering::Relaxed))
+    }
+
+    fn stream_seed(&self, stream: usize) -> u64 {
+        let spread = self.seed.wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        spread.wrapping_add(stream as u64)
     }
 
     fn answer(&self, progress: &mut dyn Progress) -> Result<Answer, PlanError> {
@@ -209,6 +249,9 @@ impl<'p> Run<'p> {
         }
         progress.phase("looking for a shorter layout");
         self.improve(&mut best, &mut steps, self.steps, goal, progress);
+        if best.layout.length > goal && !self.stopped() {
+            self.separate(&mut best, &mut steps, goal, progress);
+        }
         progress.phase("looking for a proof");
         let bound = self.tightened(best.layout.length);
         let mut rulings = Vec::new();
@@ -353,10 +396,7 @@ impl<'p> Run<'p> {
                         // Nobody listening any more is no reason to stop.
                         let _ = send.send(length);
                     };
-                    let seed = self
-                        .seed
-                        .wrapping_mul(0x9e37_79b9_7f4a_7c15)
-                        .wrapping_add(stream as u64);
+                    let seed = self.stream_seed(stream);
                     let watch = Watch {
                         steps: share,
                         seed,
@@ -406,6 +446,75 @@ impl<'p> Run<'p> {
         }
     }
 
+    /// Pushes pieces apart on ever shorter cloth, in as many streams as there are threads.
+    fn separate(
+        &self,
+        best: &mut Finished,
+        spent: &mut u64,
+        goal: i64,
+        progress: &mut dyn Progress,
+    ) {
+        let clock = Clock::new(self);
+        let stream = |number: usize| {
+            let seed = self.stream_seed(number);
+            Separator::new(self.problem, self.shapes, &best.layout, seed)
+        };
+        let Some(mut streams) = (0..self.streams).map(stream).collect::<Option<Vec<_>>>() else {
+            return;
+        };
+        let mut shortest = best.layout.clone();
+        for (number, window) in EPOCHS.windows(2).enumerate() {
+            let epoch = [window[0], window[1]];
+            let (send, receive) = mpsc::channel::<i64>();
+            let best_length = shortest.length;
+            rayon::in_place_scope(|scope| {
+                for separator in &mut streams {
+                    let (send, clock) = (send.clone(), &clock);
+                    scope.spawn(move |_| {
+                        let tell = |length: i64| {
+                            // Nobody listening any more is no reason to stop.
+                            let _ = send.send(length);
+                        };
+                        let pace = Pace {
+                            share: &|steps| clock.share(steps, epoch),
+                            goal,
+                            tell: &tell,
+                        };
+                        if number + 2 < EPOCHS.len() {
+                            separator.explore(&pace);
+                        } else {
+                            separator.compress(&pace);
+                        }
+                    });
+                }
+                drop(send);
+                let mut told = best_length;
+                while let Ok(length) = receive.recv() {
+                    if length < told {
+                        told = length;
+                        let length = Some(Length::from_um(told));
+                        progress.report(length, self.bound.length, "separate");
+                    }
+                }
+            });
+            for separator in &streams {
+                if separator.best().length < shortest.length {
+                    shortest = separator.best().clone();
+                }
+            }
+            for separator in &mut streams {
+                separator.adopt(&shortest);
+            }
+        }
+        *spent += streams.iter().map(Separator::steps).sum::<u64>();
+        if shortest.length < best.layout.length {
+            *best = Finished {
+                layout: self.compacted(shortest),
+                engine: "separate",
+            };
+        }
+    }
+
     /// The layout as a marker that has passed the check: on the marking step if it passes so, as it was if
     /// not.
     fn marker(&self, layout: Layout) -> Result<Marker, PlanError> {
@@ -430,7 +539,7 @@ impl<'p> Run<'p> {
     }
 }
 
-fn to_marker(problem: &Problem, shapes: &Shapes, layout: &Layout) -> Marker {
+pub(crate) fn to_marker(problem: &Problem, shapes: &Shapes, layout: &Layout) -> Marker {
     let turns = garment_turns(problem, shapes, layout);
     let place = |laid: &Laid| {
         let variant = settled(problem, shapes, laid, &turns);

@@ -4,7 +4,7 @@
 //! once a pair of shapes, and a rectangle turned end for end is no second choice. A shape's box starts
 //! at (0, 0).
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use pieces::{Outline, Point};
 
@@ -57,6 +57,36 @@ impl Shapes {
     /// Of a problem whose items all fit the usable width in some turn.
     #[must_use]
     pub fn of(problem: &Problem) -> Self {
+        let mut shapes = Shapes::of_items(problem);
+        shapes.keep_common_turns(problem);
+        shapes
+    }
+
+    /// A garment is turned as one, so what not all of its pieces can take is no turn for any.
+    fn keep_common_turns(&mut self, problem: &Problem) {
+        let mut common: BTreeMap<u32, Vec<Turn>> = BTreeMap::new();
+        let members = |item: &(usize, u32)| {
+            let turns = self.variants[item.0].iter().map(|v| v.turn);
+            turns.collect::<Vec<Turn>>()
+        };
+        let garments = problem.items.iter().map(|item| item.garment).enumerate();
+        let in_garments: Vec<(usize, u32)> = garments.filter_map(|(i, g)| Some((i, g?))).collect();
+        for item in &in_garments {
+            let turns = members(item);
+            common
+                .entry(item.1)
+                .and_modify(|all| all.retain(|turn| turns.contains(turn)))
+                .or_insert(turns);
+        }
+        for (item, garment) in in_garments {
+            let turns = &common[&garment];
+            if !turns.is_empty() {
+                self.variants[item].retain(|v| turns.contains(&v.turn));
+            }
+        }
+    }
+
+    fn of_items(problem: &Problem) -> Self {
         let width = problem.cloth.usable_width().um();
         let mut ids: HashMap<Outline, ShapeId> = HashMap::new();
         let mut shapes = Vec::new();

@@ -1,0 +1,241 @@
+//! Instances of the open data sets as problems, and back.
+//!
+//! In a file the strip's length runs along x and its width along y; on our cloth they are y and x. A
+//! quarter turn leads from one to the other, so that nothing is mirrored: (x, y) there is (-y, x) here.
+//! Numbers of a file are decimals; they are multiplied by a power of ten that makes them whole, and by
+//! more where that lets pieces touch more closely.
+
+use std::path::{Path, PathBuf};
+
+use nesting::{Cloth, Item, Problem, Turn};
+use pieces::{Length, Outline, Point, orientation};
+use serde_json::Value;
+
+/// The width in our units: as large as the search computes exactly, with room for longer pieces.
+const MOST_WIDTH: f64 = 8e6;
+
+/// How far from whole a number may be once it is multiplied.
+const NEARLY: f64 = 1e-4;
+
+/// One strip and what is laid on it.
+pub struct Instance {
+    pub name: String,
+    pub problem: Problem,
+    /// How many of our units make one of the file's.
+    scale: f64,
+}
+
+impl Instance {
+    /// A length in the file's units.
+    pub fn in_file(&self, length: i64) -> f64 {
+        length as f64 / self.scale
+    }
+
+    /// A place in the file's frame and units.
+    pub fn place_in_file(&self, at: Point) -> (f64, f64) {
+        (self.in_file(at.y), self.in_file(-at.x))
+    }
+
+    /// Percent of the strip that is covered.
+    pub fn density(&self, length: Length) -> f64 {
+        let doubled = |item: &Item| item.outline.doubled_area() * i128::from(item.copies);
+        let area = self.problem.items.iter().map(doubled).sum::<i128>() as f64 / 2.0;
+        let strip = self.problem.cloth.usable_width().um() as f64;
+        100.0 * area / (strip * length.um() as f64)
+    }
+}
+
+/// All instances of these files and folders, in the order of their names; what cannot be read as a message.
+pub fn read_all(paths: &[PathBuf], quarter_turns: bool) -> Vec<Result<Instance, String>> {
+    let mut all = Vec::new();
+    for path in paths {
+        match files(path) {
+            Ok(files) => all.extend(files.iter().flat_map(|file| read(file, quarter_turns))),
+            Err(error) => all.push(Err(format!("{}: {error}", path.display()))),
+        }
+    }
+    all
+}
+
+fn files(path: &Path) -> std::io::Result<Vec<PathBuf>> {
+    if !path.is_dir() {
+        return Ok(vec![path.to_owned()]);
+    }
+    let mut files = Vec::new();
+    for entry in std::fs::read_dir(path)? {
+        let file = entry?.path();
+        if file.extension().is_some_and(|ending| ending == "json") {
+            files.push(file);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+fn read(file: &Path, quarter_turns: bool) -> Vec<Result<Instance, String>> {
+    let at = |what: String| format!("{}: {what}", file.display());
+    let value = std::fs::read_to_string(file)
+        .map_err(|error| at(error.to_string()))
+        .and_then(|text| {
+            serde_json::from_str::<Value>(&text).map_err(|error| at(error.to_string()))
+        });
+    match value {
+        Err(message) => vec![Err(message)],
+        Ok(Value::Array(list)) => list
+            .iter()
+            .map(|value| rectangles(value, quarter_turns).map_err(at))
+            .collect(),
+        Ok(value) => vec![free_shapes(&value).map_err(at)],
+    }
+}
+
+fn number(value: &Value, key: &str) -> Result<f64, String> {
+    value[key]
+        .as_f64()
+        .ok_or_else(|| format!("\"{key}\" is no number"))
+}
+
+fn text(value: &Value, key: &str) -> Result<String, String> {
+    let text = value[key].as_str();
+    text.map(str::to_owned)
+        .ok_or_else(|| format!("\"{key}\" is no text"))
+}
+
+fn list<'v>(value: &'v Value, key: &str) -> Result<&'v Vec<Value>, String> {
+    value[key]
+        .as_array()
+        .ok_or_else(|| format!("\"{key}\" is no list"))
+}
+
+/// Pieces by their corners in the file's frame.
+struct Raw {
+    corners: Vec<(f64, f64)>,
+    copies: u32,
+    turns: Vec<Turn>,
+}
+
+fn free_shapes(value: &Value) -> Result<Instance, String> {
+    let raw = list(value, "items")?
+        .iter()
+        .enumerate()
+        .map(|(index, item)| free_shape(item).map_err(|what| format!("item {index}: {what}")))
+        .collect::<Result<Vec<Raw>, String>>()?;
+    instance(text(value, "name")?, number(value, "strip_width")?, &raw)
+}
+
+fn free_shape(item: &Value) -> Result<Raw, String> {
+    let corner = |point: &Value| Some((point.get(0)?.as_f64()?, point.get(1)?.as_f64()?));
+    let corners = list(item, "polygon")?
+        .iter()
+        .map(corner)
+        .collect::<Option<Vec<_>>>()
+        .ok_or("\"polygon\" is no list of [x, y]")?;
+    let turns = list(item, "rotations")?
+        .iter()
+        .map(|turn| {
+            let degrees = turn.as_f64().filter(|d| d.fract() == 0.0);
+            let degrees = degrees.map(|d| d.rem_euclid(360.0) as u16);
+            degrees
+                .ok_or_else(|| format!("rotation {turn} is not a quarter turn"))
+                .and_then(Turn::try_from)
+        })
+        .collect::<Result<Vec<Turn>, String>>()?;
+    Ok(Raw {
+        corners,
+        copies: number(item, "quantity")? as u32,
+        turns,
+    })
+}
+
+fn rectangles(value: &Value, quarter_turns: bool) -> Result<Instance, String> {
+    let mut turns = vec![Turn::None];
+    turns.extend(quarter_turns.then_some(Turn::Quarter));
+    let raw = list(value, "items")?
+        .iter()
+        .map(|item| {
+            let (w, h) = (number(item, "w")?, number(item, "h")?);
+            Ok(Raw {
+                corners: vec![(0.0, 0.0), (h, 0.0), (h, w), (0.0, w)],
+                copies: number(item, "n")? as u32,
+                turns: turns.clone(),
+            })
+        })
+        .collect::<Result<Vec<Raw>, String>>()?;
+    instance(text(value, "name")?, number(value, "width")?, &raw)
+}
+
+fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
+    let numbers = raw
+        .iter()
+        .flat_map(|item| &item.corners)
+        .flat_map(|&(x, y)| [x, y]);
+    let mut scale = 1.0;
+    while width.max(1.0) * scale * 10.0 <= MOST_WIDTH {
+        scale *= 10.0;
+    }
+    let whole = |v: f64| (v * scale - (v * scale).round()).abs() <= NEARLY;
+    if let Some(fine) = numbers.chain([width]).find(|&v| !whole(v)) {
+        return Err(format!(
+            "{name}: {fine} has more decimals than are laid exactly"
+        ));
+    }
+    let mut items = Vec::new();
+    for (index, item) in raw.iter().enumerate() {
+        let corners = item
+            .corners
+            .iter()
+            .map(|&(x, y)| Point::new(-(y * scale).round() as i64, (x * scale).round() as i64));
+        let (outline, dropped) = cleaned(corners.collect());
+        if dropped > 0 {
+            eprintln!("{name}: item {index}: {dropped} corners that do nothing left out");
+        }
+        let mut turns = item.turns.clone();
+        turns.sort_unstable();
+        turns.dedup();
+        items.push(Item {
+            label: format!("item {index}"),
+            outline: Outline::new(outline)
+                .map_err(|error| format!("{name}: item {index}: {error}"))?,
+            copies: item.copies,
+            turns,
+            may_mirror: false,
+            garment: None,
+        });
+    }
+    Ok(Instance {
+        name,
+        problem: Problem {
+            cloth: Cloth {
+                left: Length::from_um(-((width * scale).round() as i64)),
+                right: Length::ZERO,
+                ..Cloth::default()
+            },
+            items,
+            ..Problem::default()
+        },
+        scale,
+    })
+}
+
+/// Counter-clockwise, without corners that repeat another or lie on a straight edge; and how many went.
+fn cleaned(mut points: Vec<Point>) -> (Vec<Point>, usize) {
+    let before = points.len();
+    let is_idle = |points: &[Point], i: usize| {
+        let n = points.len();
+        orientation(points[(i + n - 1) % n], points[i], points[(i + 1) % n]).is_eq()
+    };
+    while points.len() > 3
+        && let Some(idle) = (0..points.len()).find(|&i| is_idle(&points, i))
+    {
+        points.remove(idle);
+    }
+    let cross = |(a, b): (&Point, &Point)| {
+        i128::from(a.x) * i128::from(b.y) - i128::from(a.y) * i128::from(b.x)
+    };
+    let next = points.iter().cycle().skip(1);
+    if points.iter().zip(next).map(cross).sum::<i128>() < 0 {
+        points.reverse();
+    }
+    let dropped = before - points.len();
+    (points, dropped)
+}

@@ -1,0 +1,272 @@
+//! The general engine: shorten the cloth a little, let pieces overlap, push them apart again.
+//!
+//! A sequence of questions at fixed length. All pieces stay on the cloth and may overlap; one at a time, in
+//! random order, each that overlaps goes to its cheapest place ([`mover`]), the cost being how deep it lies
+//! in each other piece's no-fit region times a weight for the pair. Weights of pairs that stay in conflict
+//! rise, others fall. What cannot be pushed apart is begun again from one of the least overlapping
+//! attempts with two large pieces exchanged. First long strides ([`Separator::explore`]), then ever shorter
+//! ones from the best ([`Separator::compress`]). Source of the scheme: Umetani et al. 2009; Gardeyn,
+//! Vanden Berghe, Wauters 2025, arXiv:2509.13329. Ours: regions of convex parts with whole
+//! corners ([`field`]), so that pieces may touch and zero overlap is exact, and moves along a line to its
+//! exact minimum ([`line`]).
+//!
+//! Deterministic for a seed and a number of steps; a layout that leaves it has no overlap of the outlines
+//! it searched with, and is verified by `plan` all the same.
+
+mod field;
+mod line;
+mod mover;
+mod obstacles;
+mod stuck;
+mod table;
+#[cfg(test)]
+mod tests;
+
+use rand::seq::SliceRandom;
+use rand::{RngExt, SeedableRng};
+use rand_xoshiro::Xoshiro256PlusPlus;
+
+use crate::constructive::Layout;
+use crate::problem::Problem;
+use crate::shapes::Shapes;
+use mover::Mover;
+use stuck::{Pool, Stuck};
+use table::{Overlap, Table};
+
+/// How much shorter the next question is while exploring, of the length.
+const STRIDE: f64 = 0.001;
+
+/// The same while compressing, at its begin and at its end.
+const SHORTER_STRIDES: [f64; 2] = [0.000_5, 0.000_01];
+
+/// Rounds without gain before going back to the least overlap, and how often that may be for nothing.
+const EXPLORING: Patience = Patience {
+    rounds: 200,
+    strikes: 3,
+};
+const COMPRESSING: Patience = Patience {
+    rounds: 100,
+    strikes: 5,
+};
+
+/// Less than this of the overlap left is a gain worth new patience.
+const GAIN: f64 = 0.98;
+
+#[derive(Clone, Copy)]
+struct Patience {
+    rounds: usize,
+    strikes: usize,
+}
+
+/// When to stop, and who is told.
+pub struct Pace<'w> {
+    /// Share of the budget that is used up, given the steps spent; 1 or more ends the search.
+    pub share: &'w (dyn Fn(u64) -> f64 + Sync),
+    /// No layout can be shorter, or none need be: stop there.
+    pub goal: i64,
+    /// Told of each shorter length.
+    pub tell: &'w (dyn Fn(i64) + Sync),
+}
+
+/// One search with everything it has learnt; may be stopped and go on.
+pub struct Separator<'a> {
+    table: Table<'a>,
+    mover: Mover,
+    random: Xoshiro256PlusPlus,
+    best: Layout,
+    pool: Pool,
+    /// True once the table holds a question that has not been given up.
+    asked: bool,
+}
+
+impl<'a> Separator<'a> {
+    /// Begins from a valid layout; `None` where pieces are so large that floats would not be exact.
+    #[must_use]
+    pub fn new(
+        problem: &'a Problem,
+        shapes: &'a Shapes,
+        start: &Layout,
+        seed: u64,
+    ) -> Option<Self> {
+        Some(Separator {
+            table: Table::new(problem, shapes, start)?,
+            mover: Mover::default(),
+            random: Xoshiro256PlusPlus::seed_from_u64(seed),
+            best: start.clone(),
+            pool: Pool::default(),
+            asked: false,
+        })
+    }
+
+    /// The shortest layout so far.
+    #[must_use]
+    pub fn best(&self) -> &Layout {
+        &self.best
+    }
+
+    /// Steps spent so far.
+    #[must_use]
+    pub fn steps(&self) -> u64 {
+        self.mover.steps()
+    }
+
+    /// Goes on from this layout if it is shorter.
+    pub fn adopt(&mut self, layout: &Layout) {
+        if layout.length < self.best.length {
+            self.best = layout.clone();
+            self.asked = false;
+        }
+    }
+
+    fn is_over(&self, pace: &Pace<'_>) -> bool {
+        self.best.length <= pace.goal || (pace.share)(self.steps()) >= 1.0
+    }
+
+    /// Long strides, and other neighbourhoods where they fail.
+    pub fn explore(&mut self, pace: &Pace<'_>) {
+        while !self.is_over(pace) {
+            if !self.asked && !self.ask(STRIDE) {
+                break;
+            }
+            match self.push_apart(EXPLORING, pace) {
+                Outcome::Apart => {
+                    self.take(pace);
+                    self.pool.clear();
+                    self.asked = false;
+                }
+                Outcome::Stuck(stuck) => {
+                    self.pool.add(stuck);
+                    self.table.set_places(self.pool.pick(&mut self.random));
+                    self.exchange();
+                    self.table.forget_weights();
+                }
+                Outcome::Stopped => break,
+            }
+        }
+    }
+
+    /// Ever shorter strides from the best layout.
+    pub fn compress(&mut self, pace: &Pace<'_>) {
+        self.asked = false;
+        while !self.is_over(pace) {
+            let done = (pace.share)(self.steps());
+            let [first, last] = SHORTER_STRIDES;
+            if !self.ask(first + (last - first) * done) {
+                break;
+            }
+            if let Outcome::Apart = self.push_apart(COMPRESSING, pace) {
+                self.take(pace);
+            }
+        }
+        self.asked = false;
+    }
+
+    fn take(&mut self, pace: &Pace<'_>) {
+        let layout = self.table.layout();
+        if layout.length < self.best.length {
+            self.best = layout;
+            (pace.tell)(self.best.length);
+        }
+    }
+
+    /// The best layout on a cloth shorter by this share: what lies beyond a random line moves down. False
+    /// if a piece is as long as the cloth as it lies.
+    fn ask(&mut self, stride: f64) -> bool {
+        let length = self.best.length as f64;
+        self.table.lay(&self.best);
+        let to = (length * (1.0 - stride))
+            .floor()
+            .min(length - 1.0)
+            .max(self.table.longest());
+        if to >= length {
+            return false;
+        }
+        let line = self.random.random::<f64>() * length;
+        self.table.shorten(to, line);
+        self.table.forget_weights();
+        self.asked = true;
+        true
+    }
+
+    fn push_apart(&mut self, patience: Patience, pace: &Pace<'_>) -> Outcome {
+        let mut overlaps = self.table.overlaps(None);
+        let mut least = Stuck::of(&overlaps, self.table.places());
+        let mut strikes = 0;
+        while strikes < patience.strikes {
+            let before = least.loss;
+            let mut idle = 0;
+            while idle < patience.rounds {
+                if overlaps.is_empty() {
+                    return Outcome::Apart;
+                }
+                if (pace.share)(self.steps()) >= 1.0 {
+                    return Outcome::Stopped;
+                }
+                self.table.reweigh(&overlaps);
+                overlaps = self.round(&overlaps);
+                let loss = Stuck::loss(&overlaps);
+                idle = if loss < GAIN * least.loss {
+                    0
+                } else {
+                    idle + 1
+                };
+                if loss < least.loss {
+                    least = Stuck::of(&overlaps, self.table.places());
+                }
+            }
+            strikes = if least.loss < GAIN * before {
+                0
+            } else {
+                strikes + 1
+            };
+            self.table.set_places(least.places.clone());
+            overlaps = self.table.overlaps(None);
+        }
+        Outcome::Stuck(least)
+    }
+
+    /// Every piece that overlaps is moved once.
+    fn round(&mut self, overlaps: &[Overlap]) -> Vec<Overlap> {
+        let mut order: Vec<usize> = overlaps
+            .iter()
+            .flat_map(|o| [Some(o.piece), o.other])
+            .flatten()
+            .collect();
+        order.sort_unstable();
+        order.dedup();
+        order.shuffle(&mut self.random);
+        order.retain(|&piece| {
+            self.mover
+                .move_piece(&mut self.table, piece, &mut self.random)
+        });
+        self.table.overlaps(Some(&order))
+    }
+
+    /// Two large pieces of different shape change places.
+    fn exchange(&mut self) {
+        let large = self.table.large();
+        if large.len() < 2 {
+            return;
+        }
+        let one = large[self.random.random_range(0..large.len())];
+        let others: Vec<usize> = large
+            .iter()
+            .copied()
+            .filter(|&other| self.table.shape(other) != self.table.shape(one))
+            .collect();
+        if others.is_empty() {
+            return;
+        }
+        let other = others[self.random.random_range(0..others.len())];
+        self.table.exchange(one, other);
+    }
+}
+
+enum Outcome {
+    /// Nothing overlaps.
+    Apart,
+    /// The least overlapping attempt.
+    Stuck(Stuck),
+    /// The budget ended.
+    Stopped,
+}

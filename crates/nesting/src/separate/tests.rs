@@ -1,0 +1,195 @@
+//! Regions as half-planes against the regions themselves, lines against all their spots, and the search
+//! against the verifier.
+
+use std::f64::consts::TAU;
+
+use pieces::{Length, Outline, Point};
+use proptest::prelude::*;
+
+use super::field::Fields;
+use super::line::Line;
+use super::obstacles::{Obstacle, Obstacles};
+use super::table::Place;
+use super::{Pace, Separator};
+use crate::constructive::board::{Detail, Regions};
+use crate::constructive::rows::{Filling, rows};
+use crate::constructive::{Layout, order};
+use crate::geometry::{NoFit, convex_parts};
+use crate::problem::{Cloth, Item, Problem, Turn};
+use crate::shapes::Shapes;
+use crate::verify;
+
+/// Simple outlines with small whole corners, so that touching is frequent; many are not convex.
+fn outlines() -> impl Strategy<Value = Outline> {
+    proptest::collection::vec((0.0..TAU, 1.0..9.0_f64), 3..9).prop_filter_map(
+        "not simple",
+        |mut spokes| {
+            spokes.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let corner = |(angle, reach): (f64, f64)| {
+                Point::new(
+                    (reach * angle.cos()).round() as i64,
+                    (reach * angle.sin()).round() as i64,
+                )
+            };
+            Outline::new(spokes.into_iter().map(corner).collect()).ok()
+        },
+    )
+}
+
+fn region(a: &Outline, b: &Outline) -> NoFit {
+    NoFit::of(&convex_parts(a), &convex_parts(b), None)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2_000))]
+
+    #[test]
+    fn there_is_depth_exactly_where_the_region_forbids(
+        a in outlines(), b in outlines(), x in -18_i64..18, y in -18_i64..18,
+    ) {
+        let no_fit = region(&a, &b);
+        let mut fields = Fields::default();
+        let index = fields.add(&no_fit);
+        let depth = fields.depth(index, x as f64, y as f64);
+        prop_assert_eq!(depth > 0.0, no_fit.forbids(Point::new(x, y)));
+    }
+
+    /// No whole spot between the ends is cheaper than the one that is found.
+    #[test]
+    fn a_line_is_followed_to_its_cheapest_spot(
+        shapes in proptest::collection::vec((outlines(), -20_i64..20, -20_i64..20, 0.5..4.0_f64), 1..5),
+        moving in outlines(), x in -10_i64..10, y in -10_i64..10, along in any::<bool>(),
+    ) {
+        let mut fields = Fields::default();
+        let mut obstacles = Obstacles::default();
+        let mut list = Vec::new();
+        for (fixed, dx, dy, weight) in &shapes {
+            let region = fields.add(&region(fixed, &moving));
+            let obstacle = Obstacle { x: *dx as f64, y: *dy as f64, weight: *weight, region };
+            obstacles.push(fields.frame(region).moved(obstacle.x, obstacle.y), obstacle);
+            list.push(obstacle);
+        }
+        obstacles.fill_up();
+        let cost = |x: f64, y: f64| -> f64 {
+            list.iter().map(|o| o.weight * fields.depth(o.region, x - o.x, y - o.y)).sum()
+        };
+        let place = Place { x: x as f64, y: y as f64, way: 0 };
+        let ends = [-30.0, 30.0];
+        let (spot, least) =
+            Line::default().cheapest(&fields, &obstacles, place, ends, along, f64::INFINITY);
+        let at = |v: f64| if along { cost(place.x, v) } else { cost(v, place.y) };
+        prop_assert!((at(spot) - least).abs() < 1e-9);
+        for v in -30..=30 {
+            prop_assert!(at(f64::from(v)) > least - 1e-9, "{} at {}: {}", least, v, at(f64::from(v)));
+        }
+    }
+}
+
+/// A job of free shapes, a flaw in the cloth, garments that are turned as one.
+fn jobs() -> impl Strategy<Value = Problem> {
+    let item = (outlines(), 1_u32..4, any::<bool>(), any::<bool>());
+    (proptest::collection::vec(item, 1..5), 0_i64..3).prop_map(|(items, spacing)| {
+        let items =
+            items
+                .into_iter()
+                .enumerate()
+                .map(|(number, (outline, copies, turned, garment))| Item {
+                    label: format!("piece {number}"),
+                    outline,
+                    copies,
+                    turns: if turned {
+                        vec![Turn::None, Turn::Half]
+                    } else {
+                        Turn::ALL.to_vec()
+                    },
+                    may_mirror: !turned,
+                    garment: garment.then_some(0),
+                });
+        let flaw = [(3, 5), (6, 5), (6, 9), (3, 9)].map(|(x, y)| Point::new(x, y));
+        Problem {
+            cloth: Cloth {
+                left: Length::ZERO,
+                right: Length::from_um(24),
+                flaws: vec![Outline::new(flaw.to_vec()).unwrap()],
+                on_hand: Vec::new(),
+            },
+            items: items.collect(),
+            spacing: Length::from_um(spacing),
+            marking_step: None,
+        }
+    })
+}
+
+fn in_rows(problem: &Problem, shapes: &Shapes) -> Layout {
+    let mut regions = Regions::new(problem, shapes, Detail::Fine);
+    rows(problem, shapes, &mut regions, Filling::Longest, &|| false).0
+}
+
+fn separated(problem: &Problem, shapes: &Shapes, start: &Layout, steps: u64) -> Layout {
+    let mut separator = Separator::new(problem, shapes, start, 7).unwrap();
+    let goal = 0;
+    let half = |spent: u64| spent as f64 / steps as f64;
+    let pace = Pace {
+        share: &half,
+        goal,
+        tell: &|_| {},
+    };
+    separator.explore(&pace);
+    let whole = |spent: u64| spent as f64 / (2 * steps) as f64;
+    separator.compress(&Pace {
+        share: &whole,
+        ..pace
+    });
+    separator.best().clone()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn whatever_it_lays_is_valid_and_never_longer(problem in jobs()) {
+        let shapes = Shapes::of(&problem);
+        let start = in_rows(&problem, &shapes);
+        let laid = separated(&problem, &shapes, &start, 2_000);
+        prop_assert!(laid.length <= start.length);
+        prop_assert_eq!(laid.laid.len(), order::copies(&problem).len());
+        let marker = crate::plan::to_marker(&problem, &shapes, &laid);
+        prop_assert!(verify::marker(&problem, &marker).is_ok());
+        prop_assert_eq!(&separated(&problem, &shapes, &start, 2_000), &laid);
+    }
+}
+
+/// Geometry: two right triangles that are halves of a rectangle of 300 by 400 fit into 400, laid apart
+/// they take 800 on a cloth of that width.
+#[test]
+fn two_halves_of_a_rectangle_find_each_other() {
+    let half = [(0, 0), (300, 0), (0, 400)].map(|(x, y)| Point::new(x * 1_000, y * 1_000));
+    let problem = Problem {
+        cloth: Cloth {
+            right: Length::from_um(300_000),
+            ..Cloth::default()
+        },
+        items: vec![Item {
+            label: "half".into(),
+            outline: Outline::new(half.to_vec()).unwrap(),
+            copies: 2,
+            turns: vec![Turn::None, Turn::Half],
+            may_mirror: false,
+            garment: None,
+        }],
+        ..Problem::default()
+    };
+    let shapes = Shapes::of(&problem);
+    let variant = shapes.variants[0][0];
+    let laid = |(copy, y): (u32, i64)| crate::constructive::Laid {
+        piece: crate::constructive::Copy { item: 0, copy },
+        variant,
+        at: Point::new(0, y),
+    };
+    let apart = Layout {
+        laid: [(0, 0), (1, 400_000)].map(laid).to_vec(),
+        length: 800_000,
+    };
+    let found = separated(&problem, &shapes, &apart, 20_000);
+    assert_eq!(found.length, 400_000);
+}
