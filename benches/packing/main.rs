@@ -42,12 +42,14 @@ struct Args {
     #[arg(long, hide = true)]
     bench: bool,
     /// Files, or folders of files.
-    #[arg(required = true)]
     paths: Vec<PathBuf>,
 }
 
 fn main() -> ExitCode {
     let args = Args::parse();
+    if args.paths.is_empty() {
+        eprintln!("packing: no data sets named, so none are laid: add files or folders after `--`");
+    }
     let mut code = ExitCode::SUCCESS;
     let mut lines = String::new();
     for instance in instance::read_all(&args.paths, args.turns != 0) {

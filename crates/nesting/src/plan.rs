@@ -1,14 +1,15 @@
 //! [`plan()`]: the one way in. Runs the engines within a budget and answers with a verified marker.
 //!
-//! Rows come first (a whole layout within milliseconds), then the search over orders in as many independent
-//! streams as there are threads, then polishing by fine outlines and the marking step. Whatever happened on the
-//! way, the marker has passed [`crate::verify`] or the call is an error. It stops as soon as the length meets the
+//! Rows come first (a whole layout within milliseconds), then the search over orders, polishing by fine outlines,
+//! and pushing pieces apart on ever shorter cloth, in as many streams as there are threads; last the marking
+//! step. Whatever happened on the way, the marker has passed [`crate::verify`] or the call is an error. It stops as soon as the length meets the
 //! bound. Anytime, cancellable, and for a given problem, seed, number of threads and steps the same to the byte.
 //!
 //! An engine takes a problem and gives layouts back; a new one is raced here and needs nothing from
 //! the others.
 
 mod apart;
+mod pushed;
 
 use std::collections::HashMap;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -25,7 +26,6 @@ use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Laid, Layout};
 use crate::polish::{pushed_down, snapped};
 use crate::problem::{Marker, Placement, Problem, Turn};
-use crate::separate::{Pace, Separator};
 use crate::shapes::{Shapes, Variant};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
@@ -140,42 +140,6 @@ const INSIST: u64 = 3;
 const TIGHTENINGS: usize = 3;
 const FEW: usize = 12;
 
-/// Shares of the budget between epochs, where streams that push apart take over the shortest layout of all; in the
-/// last epoch they compress.
-const EPOCHS: [f64; 6] = [0.0, 0.2, 0.4, 0.6, 0.8, 1.0];
-
-/// How much of a budget is used up: by the clock where there is one, else by steps.
-struct Clock<'r> {
-    run: &'r Run<'r>,
-    begin: Instant,
-    /// For each stream.
-    steps: u64,
-}
-
-impl<'r> Clock<'r> {
-    fn new(run: &'r Run<'r>) -> Self {
-        Clock {
-            run,
-            begin: Instant::now(),
-            steps: (run.separating / run.streams as u64).max(1),
-        }
-    }
-
-    /// Share of an epoch, given its begin and end in shares of the budget; 1 when the run is stopped.
-    fn share(&self, steps: u64, [from, to]: [f64; 2]) -> f64 {
-        let used = match self.run.deadline {
-            Some(_) if self.run.stopped() => return 1.0,
-            Some(deadline) => {
-                let whole = deadline.saturating_duration_since(self.begin);
-                self.begin.elapsed().as_secs_f64() / whole.as_secs_f64().max(1e-9)
-            }
-            None if self.run.stopped() => return 1.0,
-            None => steps as f64 / self.steps as f64,
-        };
-        (used - from) / (to - from)
-    }
-}
-
 struct Run<'p> {
     problem: &'p Problem,
     shapes: &'p Shapes,
@@ -183,7 +147,7 @@ struct Run<'p> {
     /// For the search over orders.
     steps: u64,
     /// For pushing apart.
-    separating: u64,
+    pushing: u64,
     streams: usize,
     seed: u64,
     deadline: Option<Instant>,
@@ -207,7 +171,7 @@ impl<'p> Run<'p> {
             problem,
             bound: bound::best(problem),
             steps: usual.min(budget.steps.unwrap_or(u64::MAX)),
-            separating: budget.steps.unwrap_or(2 * usual).saturating_sub(usual),
+            pushing: budget.steps.unwrap_or(2 * usual).saturating_sub(usual),
             shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,
@@ -249,8 +213,11 @@ impl<'p> Run<'p> {
         }
         progress.phase("looking for a shorter layout");
         self.improve(&mut best, &mut steps, self.steps, goal, progress);
-        if best.layout.length > goal && !self.stopped() {
-            self.separate(&mut best, &mut steps, goal, progress);
+        if !self.push_apart(&mut best, &mut steps, self.pushing, goal, progress)
+            && self.deadline.is_some()
+        {
+            // Until the clock ends it.
+            self.improve(&mut best, &mut steps, u64::MAX / 16, goal, progress);
         }
         progress.phase("looking for a proof");
         let bound = self.tightened(best.layout.length);
@@ -262,14 +229,11 @@ impl<'p> Run<'p> {
                 self.refusal(&bound, on_hand)
             };
             if refusal.is_none() && best.layout.length > on_hand.um() {
+                let goal = on_hand.um().max(goal);
                 let more = self.steps.saturating_mul(INSIST);
-                self.improve(
-                    &mut best,
-                    &mut steps,
-                    more,
-                    on_hand.um().max(goal),
-                    progress,
-                );
+                self.improve(&mut best, &mut steps, more, goal, progress);
+                let more = self.pushing.saturating_mul(INSIST);
+                self.push_apart(&mut best, &mut steps, more, goal, progress);
             }
             rulings.push((on_hand, refusal));
         }
@@ -443,75 +407,6 @@ impl<'p> Run<'p> {
                     engine: "constructive",
                 };
             }
-        }
-    }
-
-    /// Pushes pieces apart on ever shorter cloth, in as many streams as there are threads.
-    fn separate(
-        &self,
-        best: &mut Finished,
-        spent: &mut u64,
-        goal: i64,
-        progress: &mut dyn Progress,
-    ) {
-        let clock = Clock::new(self);
-        let stream = |number: usize| {
-            let seed = self.stream_seed(number);
-            Separator::new(self.problem, self.shapes, &best.layout, seed)
-        };
-        let Some(mut streams) = (0..self.streams).map(stream).collect::<Option<Vec<_>>>() else {
-            return;
-        };
-        let mut shortest = best.layout.clone();
-        for (number, window) in EPOCHS.windows(2).enumerate() {
-            let epoch = [window[0], window[1]];
-            let (send, receive) = mpsc::channel::<i64>();
-            let best_length = shortest.length;
-            rayon::in_place_scope(|scope| {
-                for separator in &mut streams {
-                    let (send, clock) = (send.clone(), &clock);
-                    scope.spawn(move |_| {
-                        let tell = |length: i64| {
-                            // Nobody listening any more is no reason to stop.
-                            let _ = send.send(length);
-                        };
-                        let pace = Pace {
-                            share: &|steps| clock.share(steps, epoch),
-                            goal,
-                            tell: &tell,
-                        };
-                        if number + 2 < EPOCHS.len() {
-                            separator.explore(&pace);
-                        } else {
-                            separator.compress(&pace);
-                        }
-                    });
-                }
-                drop(send);
-                let mut told = best_length;
-                while let Ok(length) = receive.recv() {
-                    if length < told {
-                        told = length;
-                        let length = Some(Length::from_um(told));
-                        progress.report(length, self.bound.length, "separate");
-                    }
-                }
-            });
-            for separator in &streams {
-                if separator.best().length < shortest.length {
-                    shortest = separator.best().clone();
-                }
-            }
-            for separator in &mut streams {
-                separator.adopt(&shortest);
-            }
-        }
-        *spent += streams.iter().map(Separator::steps).sum::<u64>();
-        if shortest.length < best.layout.length {
-            *best = Finished {
-                layout: self.compacted(shortest),
-                engine: "separate",
-            };
         }
     }
 

@@ -80,7 +80,8 @@ pub struct Separator<'a> {
 }
 
 impl<'a> Separator<'a> {
-    /// Begins from a valid layout; `None` where pieces are so large that floats would not be exact.
+    /// Begins from a valid layout; `None` where pieces are so large that floats would not be exact,
+    /// or too many for all pairs to be looked at.
     #[must_use]
     pub fn new(
         problem: &'a Problem,

@@ -23,6 +23,9 @@ const BY_AREA: f64 = 0.375;
 /// Which pieces are large: the largest that make up this share of the area.
 const LARGE: f64 = 0.75;
 
+/// Every pair has a weight and a depth: more pieces than this are too many pairs.
+const MOST_PIECES: usize = 2_000;
+
 /// Where a piece lies and how: least corner of its box in whole micrometres, index into its ways.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Place {
@@ -79,12 +82,13 @@ pub struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
-    /// `None` if pieces are too large to be computed exactly.
+    /// `None` if pieces are too large to be computed exactly, or too many.
     pub fn new(problem: &'a Problem, shapes: &'a Shapes, layout: &Layout) -> Option<Self> {
         let longest = |s: &crate::shapes::Shape| s.across.max(s.along);
         let reach = shapes.shapes.iter().map(longest).max()?;
         let (left, right) = (problem.cloth.left.um(), problem.cloth.right.um());
-        if 2 * (reach + problem.spacing.um()) > FARTHEST
+        if layout.laid.len() > MOST_PIECES
+            || 2 * (reach + problem.spacing.um()) > FARTHEST
             || layout.length > FARTHEST && !problem.cloth.flaws.is_empty()
             || left.abs().max(right.abs()) > FARTHEST
         {

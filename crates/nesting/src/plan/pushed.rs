@@ -1,0 +1,123 @@
+//! Pieces pushed apart in several streams at once: [`crate::separate`] within a budget.
+//!
+//! Streams explore on their own, each by its seed. At the end of an epoch all take over the shortest layout,
+//! and in the last epoch they compress it. Epochs end by the clock where there is one, else by the steps
+//! of each stream, so that without a clock the result is the same to the byte.
+
+use std::sync::mpsc;
+use std::time::Instant;
+
+use pieces::Length;
+
+use super::{Finished, Run};
+use crate::separate::{Pace, Separator};
+use crate::verdict::Progress;
+
+/// Shares of the budget between epochs, where streams that push apart take over the shortest layout of all; in the
+/// last epoch they compress.
+const EPOCHS: [f64; 6] = [0.0, 0.2, 0.4, 0.6, 0.8, 1.0];
+
+/// How much of a budget is used up: by the clock where there is one, else by steps.
+struct Clock<'r> {
+    run: &'r Run<'r>,
+    begin: Instant,
+    /// For each stream.
+    steps: u64,
+}
+
+impl Clock<'_> {
+    /// Share of an epoch, given its begin and end in shares of the budget; 1 when the run is stopped.
+    fn share(&self, steps: u64, [from, to]: [f64; 2]) -> f64 {
+        let used = match self.run.deadline {
+            Some(_) if self.run.stopped() => return 1.0,
+            Some(deadline) => {
+                let whole = deadline.saturating_duration_since(self.begin);
+                self.begin.elapsed().as_secs_f64() / whole.as_secs_f64().max(1e-9)
+            }
+            None if self.run.stopped() => return 1.0,
+            None => steps as f64 / self.steps as f64,
+        };
+        (used - from) / (to - from)
+    }
+}
+
+impl Run<'_> {
+    /// Looks for a layout of `goal` or less by pushing pieces apart, in as many streams as there are threads,
+    /// within the clock or so many steps. False if this job is nothing for it.
+    pub(super) fn push_apart(
+        &self,
+        best: &mut Finished,
+        spent: &mut u64,
+        steps: u64,
+        goal: i64,
+        progress: &mut dyn Progress,
+    ) -> bool {
+        if best.layout.length <= goal || steps == 0 && self.deadline.is_none() || self.stopped() {
+            return true;
+        }
+        let clock = Clock {
+            run: self,
+            begin: Instant::now(),
+            steps: (steps / self.streams as u64).max(1),
+        };
+        let stream = |number: usize| {
+            let seed = self.stream_seed(number);
+            Separator::new(self.problem, self.shapes, &best.layout, seed)
+        };
+        let Some(mut streams) = (0..self.streams).map(stream).collect::<Option<Vec<_>>>() else {
+            return false;
+        };
+        let mut shortest = best.layout.clone();
+        for (number, window) in EPOCHS.windows(2).enumerate() {
+            let epoch = [window[0], window[1]];
+            let (send, receive) = mpsc::channel::<i64>();
+            let best_length = shortest.length;
+            rayon::in_place_scope(|scope| {
+                for separator in &mut streams {
+                    let (send, clock) = (send.clone(), &clock);
+                    scope.spawn(move |_| {
+                        let tell = |length: i64| {
+                            // Nobody listening any more is no reason to stop.
+                            let _ = send.send(length);
+                        };
+                        let pace = Pace {
+                            share: &|steps| clock.share(steps, epoch),
+                            goal,
+                            tell: &tell,
+                        };
+                        if number + 2 < EPOCHS.len() {
+                            separator.explore(&pace);
+                        } else {
+                            separator.compress(&pace);
+                        }
+                    });
+                }
+                drop(send);
+                let mut told = best_length;
+                while let Ok(length) = receive.recv() {
+                    if length < told {
+                        told = length;
+                        let length = Some(Length::from_um(told));
+                        progress.report(length, self.bound.length, "separate");
+                    }
+                }
+            });
+            for separator in &streams {
+                if separator.best().length < shortest.length {
+                    shortest = separator.best().clone();
+                }
+            }
+            for separator in &mut streams {
+                separator.adopt(&shortest);
+            }
+        }
+        *spent += streams.iter().map(Separator::steps).sum::<u64>();
+        if shortest.length < best.layout.length {
+            *best = Finished {
+                layout: self.compacted(shortest),
+                engine: "separate",
+            };
+        }
+        true
+    }
+}
