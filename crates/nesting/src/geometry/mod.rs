@@ -11,7 +11,7 @@ mod convex;
 mod no_fit;
 mod simplify;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 pub use convex::{ConvexPart, convex_parts};
 pub use no_fit::{NoFit, NoFitPart, clearance};

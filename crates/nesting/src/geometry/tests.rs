@@ -9,7 +9,7 @@ use super::{COARSE, NoFit, clearance, convex_parts, simplified};
 use crate::verify;
 
 /// Simple outlines with small whole corners, so that touching is frequent; many are not convex.
-fn outlines() -> impl Strategy<Value = Outline> {
+pub(crate) fn outlines() -> impl Strategy<Value = Outline> {
     proptest::collection::vec((0.0..TAU, 1.0..9.0_f64), 3..9).prop_filter_map(
         "not simple",
         |spokes| {

@@ -1,8 +1,6 @@
 //! Regions as half-planes against the regions themselves, lines against all their spots, and the search
 //! against the verifier.
 
-use std::f64::consts::TAU;
-
 use pieces::{Length, Outline, Point};
 use proptest::prelude::*;
 
@@ -14,27 +12,11 @@ use super::{Pace, Separator};
 use crate::constructive::board::{Detail, Regions};
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Layout, order};
+use crate::geometry::tests::outlines;
 use crate::geometry::{NoFit, convex_parts};
 use crate::problem::{Cloth, Item, Problem, Turn};
 use crate::shapes::Shapes;
 use crate::verify;
-
-/// Simple outlines with small whole corners, so that touching is frequent; many are not convex.
-fn outlines() -> impl Strategy<Value = Outline> {
-    proptest::collection::vec((0.0..TAU, 1.0..9.0_f64), 3..9).prop_filter_map(
-        "not simple",
-        |mut spokes| {
-            spokes.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let corner = |(angle, reach): (f64, f64)| {
-                Point::new(
-                    (reach * angle.cos()).round() as i64,
-                    (reach * angle.sin()).round() as i64,
-                )
-            };
-            Outline::new(spokes.into_iter().map(corner).collect()).ok()
-        },
-    )
-}
 
 fn region(a: &Outline, b: &Outline) -> NoFit {
     NoFit::of(&convex_parts(a), &convex_parts(b), None)
