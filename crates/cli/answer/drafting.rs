@@ -158,20 +158,26 @@ struct Said<'a> {
 
 /// Notes as they are read: a make is named where another uses the same draft or says the same.
 fn in_words(job: &Job, said: &[Said<'_>]) -> Vec<String> {
-    let words = |said_one: &Said<'_>| {
-        let make = said_one.make;
-        let same_draft = |other: &&Make| other.draft.name() == make.draft.name();
-        let which = if job.makes.iter().filter(same_draft).count() > 1 {
-            Some(format!("{} from {}", make.draft.name(), make.fabric))
+    let mut drafts: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut notes: BTreeMap<&str, usize> = BTreeMap::new();
+    for make in &job.makes {
+        *drafts.entry(make.draft.name()).or_default() += 1;
+    }
+    for one in said {
+        *notes.entry(&one.note).or_default() += 1;
+    }
+    let words = |one: &Said<'_>| {
+        let draft = one.make.draft.name();
+        let which = if drafts[draft] > 1 {
+            Some(format!("{draft} from {}", one.make.fabric))
         } else {
-            let same = |other: &&Said<'_>| other.note == said_one.note;
-            (said.iter().filter(same).count() > 1).then(|| make.draft.name().to_owned())
+            (notes[one.note.as_str()] > 1).then(|| draft.to_owned())
         };
-        let about: Vec<String> = which.into_iter().chain(said_one.whose.clone()).collect();
+        let about: Vec<String> = which.into_iter().chain(one.whose.clone()).collect();
         if about.is_empty() {
-            said_one.note.clone()
+            one.note.clone()
         } else {
-            format!("{}: {}", about.join(", "), said_one.note)
+            format!("{}: {}", about.join(", "), one.note)
         }
     };
     said.iter().map(words).collect()

@@ -2,8 +2,8 @@
 //!
 //! Rows come first (a whole layout within milliseconds), then the search over orders, polishing by fine outlines,
 //! and pushing pieces apart on ever shorter cloth, in as many streams as there are threads; last the marking
-//! step. Whatever happened on the way, the marker has passed [`crate::verify`] or the call is an error. It stops as soon as the length meets the
-//! bound. Anytime, cancellable, and for a given problem, seed, number of threads and steps the same to the byte.
+//! step. Whatever happened on the way, the marker has passed [`crate::verify`] or the call is an error. It
+//! stops as soon as the length meets the bound. Anytime, cancellable, and for a given problem, seed, number of threads and steps the same to the byte.
 //!
 //! An engine takes a problem and gives layouts back; a new one is raced here and needs nothing from
 //! the others.
@@ -57,6 +57,12 @@ pub enum PlanError {
         /// Its label.
         label: String,
     },
+    /// A garment is turned as one, and its pieces share no turn in which each fits.
+    #[error("{label} fits in no turn that the rest of its garment can take")]
+    NoCommonTurn {
+        /// Label of one of them.
+        label: String,
+    },
     /// Pieces so many or so long that lengths would leave the exact range.
     #[error("the pieces together are too long to be computed exactly")]
     TooLong,
@@ -77,6 +83,10 @@ pub fn plan(
     check(problem)?;
     let deadline = budget.time.map(|time| Instant::now() + time);
     let shapes = Shapes::of(problem);
+    if let Some(item) = shapes.variants.iter().position(Vec::is_empty) {
+        let label = problem.items[item].label.clone();
+        return Err(PlanError::NoCommonTurn { label });
+    }
     let run = Run {
         deadline,
         ..Run::new(problem, &shapes, budget, progress)
@@ -335,6 +345,37 @@ impl<'p> Run<'p> {
         pushed_down(problem, shapes, &mut regions, slid, &stop)
     }
 
+    /// Runs `work` for every slot at once; meanwhile passes on what lengths below `shortest` it tells of.
+    fn at_once<T: Send>(
+        &self,
+        slots: &mut [T],
+        shortest: i64,
+        engine: &'static str,
+        progress: &mut dyn Progress,
+        work: impl Fn(usize, &mut T, &(dyn Fn(i64) + Sync)) + Sync,
+    ) {
+        let (send, receive) = mpsc::channel::<i64>();
+        rayon::in_place_scope(|scope| {
+            for (number, slot) in slots.iter_mut().enumerate() {
+                let (send, work) = (send.clone(), &work);
+                scope.spawn(move |_| {
+                    work(number, slot, &|length| {
+                        // Nobody listening any more is no reason to stop.
+                        let _ = send.send(length);
+                    });
+                });
+            }
+            drop(send);
+            let mut told = shortest;
+            while let Ok(length) = receive.recv() {
+                if length < told {
+                    told = length;
+                    progress.report(Some(Length::from_um(told)), self.bound.length, engine);
+                }
+            }
+        });
+    }
+
     /// Searches for a layout of `goal` or less, in independent streams.
     fn improve(
         &self,
@@ -348,50 +389,28 @@ impl<'p> Run<'p> {
             return;
         }
         let share = steps / self.streams as u64;
-        let (send, receive) = mpsc::channel::<i64>();
         let mut found: Vec<Option<(Vec<Layout>, u64)>> = vec![None; self.streams];
         let start = &best.layout;
-        rayon::in_place_scope(|scope| {
-            for (stream, slot) in found.iter_mut().enumerate() {
-                let send = send.clone();
-                scope.spawn(move |_| {
-                    let mut regions = Regions::new(self.problem, self.shapes, Detail::Coarse);
-                    let tell = |length: i64| {
-                        // Nobody listening any more is no reason to stop.
-                        let _ = send.send(length);
-                    };
-                    let seed = self.stream_seed(stream);
-                    let watch = Watch {
-                        steps: share,
-                        seed,
-                        stream,
-                        streams: self.streams,
-                        bound: goal,
-                        stop: &|| self.stopped(),
-                        tell: &tell,
-                    };
-                    *slot = Some(improve(
-                        self.problem,
-                        self.shapes,
-                        &mut regions,
-                        start,
-                        &watch,
-                    ));
-                });
-            }
-            drop(send);
-            let mut shortest = start.length;
-            while let Ok(length) = receive.recv() {
-                if length < shortest {
-                    shortest = length;
-                    progress.report(
-                        Some(Length::from_um(shortest)),
-                        self.bound.length,
-                        "constructive",
-                    );
-                }
-            }
-        });
+        self.at_once(
+            &mut found,
+            start.length,
+            "constructive",
+            progress,
+            |stream, slot, tell| {
+                let mut regions = Regions::new(self.problem, self.shapes, Detail::Coarse);
+                let watch = Watch {
+                    steps: share,
+                    seed: self.stream_seed(stream),
+                    stream,
+                    streams: self.streams,
+                    bound: goal,
+                    stop: &|| self.stopped(),
+                    tell,
+                };
+                let (problem, shapes) = (self.problem, self.shapes);
+                *slot = Some(improve(problem, shapes, &mut regions, start, &watch));
+            },
+        );
         *spent += found.iter().flatten().map(|(_, steps)| steps).sum::<u64>();
         let mut layouts: Vec<Layout> = found.into_iter().flatten().flat_map(|(l, _)| l).collect();
         layouts.sort_by_key(|l| l.length);

@@ -65,23 +65,17 @@ impl Shapes {
     /// A garment is turned as one, so what not all of its pieces can take is no turn for any.
     fn keep_common_turns(&mut self, problem: &Problem) {
         let mut common: BTreeMap<u32, Vec<Turn>> = BTreeMap::new();
-        let members = |item: &(usize, u32)| {
-            let turns = self.variants[item.0].iter().map(|v| v.turn);
-            turns.collect::<Vec<Turn>>()
-        };
-        let garments = problem.items.iter().map(|item| item.garment).enumerate();
-        let in_garments: Vec<(usize, u32)> = garments.filter_map(|(i, g)| Some((i, g?))).collect();
-        for item in &in_garments {
-            let turns = members(item);
-            common
-                .entry(item.1)
-                .and_modify(|all| all.retain(|turn| turns.contains(turn)))
-                .or_insert(turns);
+        for (item, variants) in problem.items.iter().zip(&self.variants) {
+            let Some(garment) = item.garment else {
+                continue;
+            };
+            let turns: Vec<Turn> = variants.iter().map(|v| v.turn).collect();
+            let all = common.entry(garment).or_insert_with(|| turns.clone());
+            all.retain(|turn| turns.contains(turn));
         }
-        for (item, garment) in in_garments {
-            let turns = &common[&garment];
-            if !turns.is_empty() {
-                self.variants[item].retain(|v| turns.contains(&v.turn));
+        for (item, variants) in problem.items.iter().zip(&mut self.variants) {
+            if let Some(turns) = item.garment.map(|garment| &common[&garment]) {
+                variants.retain(|v| turns.contains(&v.turn));
             }
         }
     }

@@ -289,6 +289,27 @@ fn a_piece_that_looks_the_same_either_way_leaves_its_garment_free() {
     assert_eq!(length(&problem), Length::from_mm(600));
 }
 
+/// A garment of pieces that may be turned in different ways takes a turn that all of them can, and is
+/// refused where there is none.
+#[test]
+fn a_garment_takes_a_turn_that_all_its_pieces_can() {
+    let mut items = vec![
+        item(trapezoid(100, 300, 500), 1, TWO_WAY),
+        item(trapezoid(150, 250, 400), 3, &Turn::ALL),
+    ];
+    for piece in &mut items {
+        piece.garment = Some(0);
+    }
+    // Geometry: all one way they stand 300 + 3 x 250 = 1,050 wide in one row.
+    assert_eq!(length(&problem(1_050, items.clone())), Length::from_mm(500));
+    items[1].turns = vec![Turn::Quarter];
+    let refused = plan(&problem(1_050, items), &Budget::default(), &mut Silent);
+    assert!(
+        matches!(refused, Err(PlanError::NoCommonTurn { .. })),
+        "{refused:?}"
+    );
+}
+
 /// Two hundred different sectors and no time at all: still a whole, checked marker.
 #[test]
 fn without_time_there_is_a_marker_all_the_same() {

@@ -30,10 +30,8 @@ pub fn chalk_list(sheet: &Sheet<'_>) -> String {
     let mut tape = Tape::of(sheet.units);
     let mut shapes: Vec<Shape> = sheet.placed.iter().map(Shape::of).collect();
     shapes.sort_by(|a, b| {
-        let near = |s: &Shape| (s.along.0, s.across.0);
-        near(a)
-            .partial_cmp(&near(b))
-            .unwrap_or(std::cmp::Ordering::Equal)
+        let along = a.along.0.total_cmp(&b.along.0);
+        along.then(a.across.0.total_cmp(&b.across.0))
     });
     let one_way = words::has_arrows(sheet.fabric.direction);
     let mut body = String::new();
@@ -172,10 +170,10 @@ impl Edge {
         let mut start = spot(path.start);
         if path.is_closed() {
             let nearest = (0..stretches.len()).min_by(|&a, &b| {
-                let key = |i: usize| (stretches[i].to.along, stretches[i].to.across);
-                key(a)
-                    .partial_cmp(&key(b))
-                    .unwrap_or(std::cmp::Ordering::Equal)
+                let (a, b) = (stretches[a].to, stretches[b].to);
+                a.along
+                    .total_cmp(&b.along)
+                    .then(a.across.total_cmp(&b.across))
             });
             if let Some(nearest) = nearest {
                 start = stretches[nearest].to;

@@ -8,7 +8,7 @@
 
 use std::cmp::Ordering;
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::rc::Rc;
 
 use pieces::{Bounds, Point, orientation};
 
@@ -43,8 +43,8 @@ pub struct Regions<'a> {
     detail: Detail,
     clearance: Option<Vec<Point>>,
     flaws: Vec<Vec<ConvexPart>>,
-    pairs: HashMap<(ShapeId, ShapeId), Arc<NoFit>>,
-    flaw_regions: HashMap<ShapeId, Arc<NoFit>>,
+    pairs: HashMap<(ShapeId, ShapeId), Rc<NoFit>>,
+    flaw_regions: HashMap<ShapeId, Rc<NoFit>>,
     /// Corners of the regions kept, and of all that were ever made.
     kept: u64,
     made: u64,
@@ -80,11 +80,11 @@ impl<'a> Regions<'a> {
     }
 
     /// Where `moving` may not go, seen from `fixed`.
-    pub fn pair(&mut self, fixed: ShapeId, moving: ShapeId) -> Arc<NoFit> {
+    pub fn pair(&mut self, fixed: ShapeId, moving: ShapeId) -> Rc<NoFit> {
         if let Some(region) = self.pairs.get(&(fixed, moving)) {
-            return Arc::clone(region);
+            return Rc::clone(region);
         }
-        let region = Arc::new(NoFit::of(
+        let region = Rc::new(NoFit::of(
             self.parts(fixed),
             self.parts(moving),
             self.clearance.as_deref(),
@@ -96,14 +96,14 @@ impl<'a> Regions<'a> {
             self.pairs.clear();
             self.kept = corners;
         }
-        self.pairs.insert((fixed, moving), Arc::clone(&region));
+        self.pairs.insert((fixed, moving), Rc::clone(&region));
         region
     }
 
     /// Where `moving` may not go because of flaws, in the cloth's frame.
-    pub fn flaws(&mut self, moving: ShapeId) -> Arc<NoFit> {
+    pub fn flaws(&mut self, moving: ShapeId) -> Rc<NoFit> {
         if let Some(region) = self.flaw_regions.get(&moving) {
-            return Arc::clone(region);
+            return Rc::clone(region);
         }
         let parts = self.parts(moving);
         let parts = self
@@ -111,8 +111,8 @@ impl<'a> Regions<'a> {
             .iter()
             .flat_map(|flaw| NoFit::of(flaw, parts, None).parts)
             .collect();
-        let region = Arc::new(NoFit { parts });
-        self.flaw_regions.insert(moving, Arc::clone(&region));
+        let region = Rc::new(NoFit { parts });
+        self.flaw_regions.insert(moving, Rc::clone(&region));
         region
     }
 }
@@ -142,7 +142,7 @@ pub struct Board<'a, 'r> {
 
 #[derive(Default)]
 struct Scratch {
-    obstacles: Vec<(Arc<NoFit>, Point)>,
+    obstacles: Vec<(Rc<NoFit>, Point)>,
     edges: Vec<Edge>,
 }
 
@@ -238,7 +238,7 @@ impl<'a, 'r> Board<'a, 'r> {
         shape: ShapeId,
         min_y: i64,
         max_y: i64,
-        obstacles: &mut Vec<(Arc<NoFit>, Point)>,
+        obstacles: &mut Vec<(Rc<NoFit>, Point)>,
     ) {
         obstacles.clear();
         let along = self.shapes.shape(shape).along;
@@ -284,7 +284,7 @@ impl Area {
 
 /// Looks at candidates one by one and keeps the preferred free one.
 struct Finder<'s> {
-    obstacles: &'s [(Arc<NoFit>, Point)],
+    obstacles: &'s [(Rc<NoFit>, Point)],
     area: Area,
     from: From,
     /// Nothing preferred to this is free.
@@ -297,7 +297,7 @@ struct Finder<'s> {
 
 impl<'s> Finder<'s> {
     fn new(
-        obstacles: &'s [(Arc<NoFit>, Point)],
+        obstacles: &'s [(Rc<NoFit>, Point)],
         area: Area,
         from: From,
         known: Option<Point>,
@@ -385,7 +385,7 @@ impl<'s> Finder<'s> {
     }
 }
 
-fn collect_edges(obstacles: &[(Arc<NoFit>, Point)], area: Area, limit: i64, edges: &mut Vec<Edge>) {
+fn collect_edges(obstacles: &[(Rc<NoFit>, Point)], area: Area, limit: i64, edges: &mut Vec<Edge>) {
     edges.clear();
     let mut part_number = 0;
     for (region, at) in obstacles {

@@ -4,13 +4,10 @@
 //! and in the last epoch they compress it. Epochs end by the clock where there is one, else by the steps
 //! of each stream, so that without a clock the result is the same to the byte.
 
-use std::sync::mpsc;
 use std::time::Instant;
 
-use pieces::Length;
-
 use super::{Finished, Run};
-use crate::separate::{Pace, Separator};
+use crate::separate::{Fields, Pace, Separator};
 use crate::verdict::Progress;
 
 /// Shares of the budget between epochs, where streams that push apart take over the shortest layout of all; in the
@@ -60,9 +57,12 @@ impl Run<'_> {
             begin: Instant::now(),
             steps: (steps / self.streams as u64).max(1),
         };
+        let Some(fields) = Fields::of(self.problem, self.shapes) else {
+            return false;
+        };
         let stream = |number: usize| {
             let seed = self.stream_seed(number);
-            Separator::new(self.problem, self.shapes, &best.layout, seed)
+            Separator::new(self.problem, self.shapes, &fields, &best.layout, seed)
         };
         let Some(mut streams) = (0..self.streams).map(stream).collect::<Option<Vec<_>>>() else {
             return false;
@@ -70,38 +70,26 @@ impl Run<'_> {
         let mut shortest = best.layout.clone();
         for (number, window) in EPOCHS.windows(2).enumerate() {
             let epoch = [window[0], window[1]];
-            let (send, receive) = mpsc::channel::<i64>();
-            let best_length = shortest.length;
-            rayon::in_place_scope(|scope| {
-                for separator in &mut streams {
-                    let (send, clock) = (send.clone(), &clock);
-                    scope.spawn(move |_| {
-                        let tell = |length: i64| {
-                            // Nobody listening any more is no reason to stop.
-                            let _ = send.send(length);
-                        };
-                        let pace = Pace {
-                            share: &|steps| clock.share(steps, epoch),
-                            goal,
-                            tell: &tell,
-                        };
-                        if number + 2 < EPOCHS.len() {
-                            separator.explore(&pace);
-                        } else {
-                            separator.compress(&pace);
-                        }
-                    });
-                }
-                drop(send);
-                let mut told = best_length;
-                while let Ok(length) = receive.recv() {
-                    if length < told {
-                        told = length;
-                        let length = Some(Length::from_um(told));
-                        progress.report(length, self.bound.length, "separate");
+            let is_last = number + 2 == EPOCHS.len();
+            let until = shortest.length;
+            self.at_once(
+                &mut streams,
+                until,
+                "separate",
+                progress,
+                |_, stream, tell| {
+                    let pace = Pace {
+                        share: &|steps| clock.share(steps, epoch),
+                        goal,
+                        tell,
+                    };
+                    if is_last {
+                        stream.compress(&pace);
+                    } else {
+                        stream.explore(&pace);
                     }
-                }
-            });
+                },
+            );
             for separator in &streams {
                 if separator.best().length < shortest.length {
                     shortest = separator.best().clone();

@@ -5,15 +5,20 @@
 //! decided exactly as [`crate::geometry::NoFitPart::forbids`] decides it, at the speed of floats; only
 //! the depth (how far the nearest edge is) is rounded, and it decides nothing.
 
-use std::collections::HashMap;
 use std::ops::Range;
 
-use crate::constructive::board::Regions;
-use crate::geometry::NoFit;
-use crate::shapes::ShapeId;
+use pieces::Outline;
+
+use crate::geometry::{ConvexPart, NoFit, clearance, convex_parts};
+use crate::problem::Problem;
+use crate::shapes::{Shape, ShapeId, Shapes};
 
 /// Pieces and their places within this (33 m) keep all that the half-planes compute below 2^53.
-pub const FARTHEST: i64 = 1 << 25;
+const FARTHEST: i64 = 1 << 25;
+
+/// Half-planes in all, some 110 MB: a hundred shapes of a few corners take a hundredth of it, fifty different
+/// sectors with their curves more.
+const MOST_PLANES: usize = 2_000_000;
 
 /// Least and greatest x and y, the borders themselves outside.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -90,13 +95,14 @@ struct Region {
     parts: Range<u32>,
 }
 
-/// All regions that have been asked for, one for each pair of shapes.
-#[derive(Default)]
+/// The regions of all pairs of shapes, and of the flaws. Made once, shared by all streams.
 pub struct Fields {
     planes: Vec<HalfPlane>,
     parts: Vec<Part>,
     regions: Vec<Region>,
-    flaws: HashMap<ShapeId, Option<u32>>,
+    /// How many shapes there are: the region of a pair is at fixed * kinds + moving, those of flaws after them.
+    kinds: usize,
+    has_flaws: bool,
 }
 
 fn range(range: &Range<u32>) -> Range<usize> {
@@ -104,8 +110,56 @@ fn range(range: &Range<u32>) -> Range<usize> {
 }
 
 impl Fields {
+    /// Of a problem; `None` if its pieces are too large for floats to be exact, or so many different ones
+    /// that their regions would fill the memory.
+    pub fn of(problem: &Problem, shapes: &Shapes) -> Option<Self> {
+        let longest = |s: &Shape| s.across.max(s.along);
+        let reach = shapes.shapes.iter().map(longest).max()?;
+        let flaws = problem.cloth.flaws.iter().map(Outline::bounds);
+        let ends = flaws.flat_map(|b| [b.min.x, b.min.y, b.max.x, b.max.y]);
+        let sides = [problem.cloth.left.um(), problem.cloth.right.um()];
+        let furthest = ends.chain(sides).map(i64::abs).max().unwrap_or(0);
+        if 2 * (reach + problem.spacing.um()) > FARTHEST || furthest + reach > FARTHEST {
+            return None;
+        }
+        // A part of one and a part of another have no more edges in their region than they have corners.
+        let parts: usize = shapes.shapes.iter().map(|s| s.fine.len()).sum();
+        let all_parts = shapes.shapes.iter().flat_map(|s| &s.fine);
+        let corners: usize = all_parts.map(|p| p.points.len()).sum();
+        if 2 * parts.saturating_mul(corners) > MOST_PLANES {
+            return None;
+        }
+        let mut fields = Fields::none(shapes.shapes.len(), !problem.cloth.flaws.is_empty());
+        let disc = clearance(problem.spacing);
+        for fixed in &shapes.shapes {
+            for moving in &shapes.shapes {
+                fields.add(&NoFit::of(&fixed.fine, &moving.fine, disc.as_deref()));
+            }
+        }
+        if fields.has_flaws {
+            let flaws: Vec<Vec<ConvexPart>> =
+                problem.cloth.flaws.iter().map(convex_parts).collect();
+            for moving in &shapes.shapes {
+                let regions = flaws.iter().map(|flaw| NoFit::of(flaw, &moving.fine, None));
+                let parts = regions.flat_map(|region| region.parts).collect();
+                fields.add(&NoFit { parts });
+            }
+        }
+        Some(fields)
+    }
+
+    pub(super) fn none(kinds: usize, has_flaws: bool) -> Self {
+        Fields {
+            planes: Vec::new(),
+            parts: Vec::new(),
+            regions: Vec::new(),
+            kinds,
+            has_flaws,
+        }
+    }
+
     /// Takes a region in; its index.
-    pub fn add(&mut self, region: &NoFit) -> u32 {
+    pub(super) fn add(&mut self, region: &NoFit) -> u32 {
         let first = self.parts.len() as u32;
         for part in &region.parts {
             let from = self.planes.len() as u32;
@@ -140,15 +194,16 @@ impl Fields {
         self.regions.len() as u32 - 1
     }
 
+    /// Index of the region where `moving` may not go, seen from `fixed`.
+    #[inline]
+    pub fn pair(&self, fixed: ShapeId, moving: ShapeId) -> u32 {
+        (fixed.0 as usize * self.kinds + moving.0 as usize) as u32
+    }
+
     /// Index of the region of the flaws, if there are any, in the cloth's frame.
-    pub fn flaws(&mut self, regions: &mut Regions<'_>, moving: ShapeId) -> Option<u32> {
-        if let Some(&known) = self.flaws.get(&moving) {
-            return known;
-        }
-        let region = regions.flaws(moving);
-        let index = (!region.parts.is_empty()).then(|| self.add(&region));
-        self.flaws.insert(moving, index);
-        index
+    pub fn flaws(&self, moving: ShapeId) -> Option<u32> {
+        self.has_flaws
+            .then(|| (self.kinds * self.kinds) as u32 + moving.0)
     }
 
     /// The box around a region.

@@ -2,12 +2,12 @@
 //! weighs.
 
 use std::collections::HashMap;
+use std::ops::Range;
 
 use pieces::Point;
 
-use super::field::{FARTHEST, Fields};
+use super::field::Fields;
 use super::obstacles::{Obstacle, Obstacles};
-use crate::constructive::board::{Detail, Regions};
 use crate::constructive::{Copy, Laid, Layout};
 use crate::problem::Problem;
 use crate::shapes::{ShapeId, Shapes, Variant};
@@ -64,34 +64,30 @@ pub struct Overlap {
 
 pub struct Table<'a> {
     shapes: &'a Shapes,
-    regions: Regions<'a>,
-    pub fields: Fields,
-    /// By fixed and moving shape.
-    pairs: Vec<Option<u32>>,
+    pub fields: &'a Fields,
     pieces: Vec<Piece>,
     places: Vec<Place>,
     length: f64,
     left: f64,
     right: f64,
-    has_flaws: bool,
     /// By pair of pieces, both ways round, and by piece for flaws; the depths as last computed.
     weights: Vec<f32>,
     flaw_weights: Vec<f32>,
     depths: Vec<f32>,
     flaw_depths: Vec<f32>,
+    /// Pairs looked at for overlaps.
+    pub steps: u64,
 }
 
 impl<'a> Table<'a> {
-    /// `None` if pieces are too large to be computed exactly, or too many.
-    pub fn new(problem: &'a Problem, shapes: &'a Shapes, layout: &Layout) -> Option<Self> {
-        let longest = |s: &crate::shapes::Shape| s.across.max(s.along);
-        let reach = shapes.shapes.iter().map(longest).max()?;
-        let (left, right) = (problem.cloth.left.um(), problem.cloth.right.um());
-        if layout.laid.len() > MOST_PIECES
-            || 2 * (reach + problem.spacing.um()) > FARTHEST
-            || layout.length > FARTHEST && !problem.cloth.flaws.is_empty()
-            || left.abs().max(right.abs()) > FARTHEST
-        {
+    /// `None` if there are too many pieces.
+    pub fn new(
+        problem: &Problem,
+        shapes: &'a Shapes,
+        fields: &'a Fields,
+        layout: &Layout,
+    ) -> Option<Self> {
+        if layout.laid.len() > MOST_PIECES {
             return None;
         }
         let mut sizes: HashMap<u32, usize> = HashMap::new();
@@ -114,22 +110,20 @@ impl<'a> Table<'a> {
                 }
             })
             .collect();
-        let (n, kinds) = (pieces.len(), shapes.shapes.len());
+        let n = pieces.len();
         let mut table = Table {
             shapes,
-            regions: Regions::new(problem, shapes, Detail::Fine),
-            fields: Fields::default(),
-            pairs: vec![None; kinds * kinds],
+            fields,
             pieces,
             places: Vec::new(),
             length: 0.0,
-            left: left as f64,
-            right: right as f64,
-            has_flaws: !problem.cloth.flaws.is_empty(),
+            left: problem.cloth.left.um() as f64,
+            right: problem.cloth.right.um() as f64,
             weights: vec![1.0; n * n],
             flaw_weights: vec![1.0; n],
             depths: vec![0.0; n * n],
             flaw_depths: vec![0.0; n],
+            steps: 0,
         };
         table.lay(layout);
         Some(table)
@@ -278,24 +272,14 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn pair(&mut self, fixed: ShapeId, moving: ShapeId) -> u32 {
-        let slot = fixed.0 as usize * self.shapes.shapes.len() + moving.0 as usize;
-        if let Some(known) = self.pairs[slot] {
-            return known;
-        }
-        let region = self.fields.add(&self.regions.pair(fixed, moving));
-        self.pairs[slot] = Some(region);
-        region
-    }
-
     /// Everything that a piece may meet when it is laid in this way.
-    pub fn obstacles(&mut self, piece: usize, way: usize, out: &mut Obstacles) {
+    pub fn obstacles(&self, piece: usize, way: usize, out: &mut Obstacles) {
         out.clear();
         let n = self.pieces.len();
         let moving = self.pieces[piece].ways[way].variant.shape;
         let factor = self.pieces[piece].factor;
         for other in (0..n).filter(|&other| other != piece) {
-            let region = self.pair(self.shape(other), moving);
+            let region = self.fields.pair(self.shape(other), moving);
             let Place { x, y, .. } = self.places[other];
             let weight = f64::from(self.weights[piece * n + other]);
             let obstacle = Obstacle {
@@ -306,9 +290,7 @@ impl<'a> Table<'a> {
             };
             out.push(self.fields.frame(region).moved(x, y), obstacle);
         }
-        if self.has_flaws
-            && let Some(region) = self.fields.flaws(&mut self.regions, moving)
-        {
+        if let Some(region) = self.fields.flaws(moving) {
             let obstacle = Obstacle {
                 x: 0.0,
                 y: 0.0,
@@ -320,35 +302,49 @@ impl<'a> Table<'a> {
         out.fill_up();
     }
 
-    fn depth(&mut self, piece: usize, other: usize) -> f64 {
-        let region = self.pair(self.shape(other), self.shape(piece));
+    fn depth(&self, piece: usize, other: usize) -> f64 {
+        let region = self.fields.pair(self.shape(other), self.shape(piece));
         let (a, b) = (self.places[piece], self.places[other]);
         let factor = self.pieces[piece].factor * self.pieces[other].factor;
         self.fields.depth(region, a.x - b.x, a.y - b.y) * factor
     }
 
-    fn depth_on_flaws(&mut self, piece: usize) -> f64 {
-        let shape = self.shape(piece);
+    fn depth_on_flaws(&self, piece: usize) -> f64 {
         let Place { x, y, .. } = self.places[piece];
-        let region = self.fields.flaws(&mut self.regions, shape);
+        let region = self.fields.flaws(self.shape(piece));
         let factor = self.pieces[piece].factor.powi(2);
         region.map_or(0.0, |region| self.fields.depth(region, x, y) * factor)
     }
 
-    /// All overlaps, where only `moved` have moved since the last call, or any.
-    pub fn overlaps(&mut self, moved: Option<&[usize]>) -> Vec<Overlap> {
+    fn look_again(&mut self, piece: usize, others: Range<usize>) {
         let n = self.pieces.len();
-        let all: Vec<usize> = (0..n).collect();
-        for &piece in moved.unwrap_or(&all) {
-            for other in (0..n).filter(|&other| other != piece) {
-                let depth = self.depth(piece, other) as f32;
-                self.depths[piece * n + other] = depth;
-                self.depths[other * n + piece] = depth;
-            }
-            if self.has_flaws {
-                self.flaw_depths[piece] = self.depth_on_flaws(piece) as f32;
-            }
+        self.steps += others.len() as u64;
+        for other in others.filter(|&other| other != piece) {
+            let depth = self.depth(piece, other) as f32;
+            self.depths[piece * n + other] = depth;
+            self.depths[other * n + piece] = depth;
         }
+        self.flaw_depths[piece] = self.depth_on_flaws(piece) as f32;
+    }
+
+    /// All overlaps, where any pieces may have moved since the last call.
+    pub fn overlaps(&mut self) -> Vec<Overlap> {
+        for piece in 0..self.pieces.len() {
+            self.look_again(piece, 0..piece);
+        }
+        self.known_overlaps()
+    }
+
+    /// All overlaps, where only these pieces have moved since the last call.
+    pub fn overlaps_after(&mut self, moved: &[usize]) -> Vec<Overlap> {
+        for &piece in moved {
+            self.look_again(piece, 0..self.pieces.len());
+        }
+        self.known_overlaps()
+    }
+
+    fn known_overlaps(&self) -> Vec<Overlap> {
+        let n = self.pieces.len();
         let mut found = Vec::new();
         for piece in 0..n {
             let others = self.depths[piece * n..piece * n + piece].iter().enumerate();

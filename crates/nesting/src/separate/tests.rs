@@ -1,6 +1,8 @@
 //! Regions as half-planes against the regions themselves, lines against all their spots, and the search
 //! against the verifier.
 
+use std::f64::consts::TAU;
+
 use pieces::{Length, Outline, Point};
 use proptest::prelude::*;
 
@@ -30,7 +32,7 @@ proptest! {
         a in outlines(), b in outlines(), x in -18_i64..18, y in -18_i64..18,
     ) {
         let no_fit = region(&a, &b);
-        let mut fields = Fields::default();
+        let mut fields = Fields::none(0, false);
         let index = fields.add(&no_fit);
         let depth = fields.depth(index, x as f64, y as f64);
         prop_assert_eq!(depth > 0.0, no_fit.forbids(Point::new(x, y)));
@@ -42,7 +44,7 @@ proptest! {
         shapes in proptest::collection::vec((outlines(), -20_i64..20, -20_i64..20, 0.5..4.0_f64), 1..5),
         moving in outlines(), x in -10_i64..10, y in -10_i64..10, along in any::<bool>(),
     ) {
-        let mut fields = Fields::default();
+        let mut fields = Fields::none(0, false);
         let mut obstacles = Obstacles::default();
         let mut list = Vec::new();
         for (fixed, dx, dy, weight) in &shapes {
@@ -108,7 +110,8 @@ fn in_rows(problem: &Problem, shapes: &Shapes) -> Layout {
 }
 
 fn separated(problem: &Problem, shapes: &Shapes, start: &Layout, steps: u64) -> Layout {
-    let mut separator = Separator::new(problem, shapes, start, 7).unwrap();
+    let fields = Fields::of(problem, shapes).unwrap();
+    let mut separator = Separator::new(problem, shapes, &fields, start, 7).unwrap();
     let goal = 0;
     let half = |spent: u64| spent as f64 / steps as f64;
     let pace = Pace {
@@ -139,6 +142,50 @@ proptest! {
         prop_assert!(verify::marker(&problem, &marker).is_ok());
         prop_assert_eq!(&separated(&problem, &shapes, &start, 2_000), &laid);
     }
+}
+
+/// Half rings, each a little larger than the last.
+fn half_rings(count: i64) -> Problem {
+    let items = (0..count).map(|number| {
+        let corner = |radius: i64, k: i32| {
+            let angle = f64::from(k) * TAU / 80.0;
+            let reach = (radius + 1_000 * number) as f64;
+            Point::new((reach * angle.cos()) as i64, (reach * angle.sin()) as i64)
+        };
+        let outer = (0..=40).map(|k| corner(700_000, k));
+        let inner = (0..=40).rev().map(|k| corner(200_000, k));
+        Item {
+            label: "half ring".into(),
+            outline: Outline::new(outer.chain(inner).collect()).unwrap(),
+            copies: 1,
+            turns: vec![Turn::None, Turn::Half],
+            may_mirror: false,
+            garment: None,
+        }
+    });
+    Problem {
+        cloth: Cloth {
+            right: Length::from_um(2_000_000),
+            ..Cloth::default()
+        },
+        items: items.collect(),
+        ..Problem::default()
+    }
+}
+
+#[test]
+fn regions_that_would_fill_the_memory_are_not_begun() {
+    let fields = |problem: &Problem| Fields::of(problem, &Shapes::of(problem)).is_some();
+    assert!(fields(&half_rings(5)));
+    assert!(!fields(&half_rings(200)));
+}
+
+/// Places must stay exact in floats: nothing is searched on a cloth wider than 33 m.
+#[test]
+fn what_is_too_large_for_floats_is_not_begun() {
+    let mut problem = half_rings(1);
+    problem.cloth.right = Length::from_um(1 << 26);
+    assert!(Fields::of(&problem, &Shapes::of(&problem)).is_none());
 }
 
 /// Geometry: two right triangles that are halves of a rectangle of 300 by 400 fit into 400, laid apart
