@@ -22,18 +22,13 @@ pub struct Instance {
     pub name: String,
     pub problem: Problem,
     /// How many of our units make one of the file's.
-    scale: f64,
+    pub scale: f64,
 }
 
 impl Instance {
     /// A length in the file's units.
     pub fn in_file(&self, length: i64) -> f64 {
         length as f64 / self.scale
-    }
-
-    /// A place in the file's frame and units.
-    pub fn place_in_file(&self, at: Point) -> (f64, f64) {
-        (self.in_file(at.y), self.in_file(-at.x))
     }
 
     /// Percent of the strip that is covered.

@@ -6,32 +6,23 @@
 //! the units of the file. `plan` hands out nothing that the verifier has not passed. What cannot be read
 //! is named on standard error, the rest is run, and the exit code is 2.
 
+mod effort;
 mod instance;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::time::{Duration, Instant};
 
 use clap::Parser;
-use nesting::{Answer, Budget, Silent};
+use nesting::Answer;
 use serde_json::{Value, json};
 
+use effort::Effort;
 use instance::Instance;
 
 #[derive(Parser)]
 struct Args {
-    /// Wall-clock budget for each instance.
-    #[arg(long, default_value_t = 10.0)]
-    seconds: f64,
-    /// A budget in steps instead: the same layout every time.
-    #[arg(long)]
-    steps: Option<u64>,
-    /// Threads.
-    #[arg(long, default_value_t = 2)]
-    threads: usize,
-    /// Seed of every random choice.
-    #[arg(long, default_value_t = 1)]
-    seed: u64,
+    #[command(flatten)]
+    effort: Effort,
     /// Writes one JSON object a line here.
     #[arg(long, value_name = "OUT")]
     json: Option<PathBuf>,
@@ -74,19 +65,7 @@ fn main() -> ExitCode {
 }
 
 fn run(args: &Args, instance: &Instance) -> Result<Value, String> {
-    let budget = Budget {
-        steps: args.steps,
-        time: args
-            .steps
-            .is_none()
-            .then(|| Duration::from_secs_f64(args.seconds)),
-        threads: args.threads,
-        seed: args.seed,
-    };
-    let begin = Instant::now();
-    let answer = nesting::plan(&instance.problem, &budget, &mut Silent)
-        .map_err(|error| format!("{}: {error}", instance.name))?;
-    let seconds = begin.elapsed().as_secs_f64();
+    let (answer, seconds) = args.effort.lay(instance, 10.0)?;
     let length = instance.in_file(answer.marker.length.um());
     let bound = instance.in_file(answer.bound.length.um());
     let density = instance.density(answer.marker.length);
@@ -97,8 +76,8 @@ fn run(args: &Args, instance: &Instance) -> Result<Value, String> {
     Ok(json!({
         "name": instance.name,
         "seconds": seconds,
-        "threads": args.threads,
-        "seed": args.seed,
+        "threads": args.effort.threads,
+        "seed": args.effort.seed,
         "length": length,
         "density_pct": density,
         "bound": bound,
@@ -109,7 +88,8 @@ fn run(args: &Args, instance: &Instance) -> Result<Value, String> {
 
 fn placements(instance: &Instance, answer: &Answer) -> Vec<Value> {
     let place = |p: &nesting::Placement| {
-        let (x, y) = instance.place_in_file(p.at);
+        // A quarter turn back, see `instance`.
+        let (x, y) = (instance.in_file(p.at.y), instance.in_file(-p.at.x));
         json!({"item": p.item, "copy": p.copy, "rotation": p.turn.degrees(), "x": x, "y": y})
     };
     answer.marker.placements.iter().map(place).collect()

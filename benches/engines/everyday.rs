@@ -1,0 +1,82 @@
+//! Everyday jobs from files, against the row layout that each file names, and twelve dancers in soft cloth.
+
+use std::path::Path;
+
+use lengthwise::answer::{Effort, answer_job};
+use lengthwise::job::Job;
+use nesting::Silent;
+use serde_json::Value;
+
+use crate::case::{Case, MM};
+use crate::instance::{Instance, read_all};
+use crate::rows;
+
+/// The jobs in this folder, then the dancers.
+pub fn cases(folder: &Path, few: bool) -> Result<Vec<Case>, String> {
+    let mut cases = Vec::new();
+    if folder.is_dir() {
+        let every = if few { 4 } else { 1 };
+        for instance in read_all(&[folder.to_owned()], false)
+            .into_iter()
+            .step_by(every)
+        {
+            cases.push(with_rows(folder, instance?)?);
+        }
+    } else {
+        eprintln!("SKIPPED: no everyday jobs at {}", folder.display());
+    }
+    for direction in ["one-way", "two-way"] {
+        cases.push(dancers(direction)?);
+    }
+    Ok(cases)
+}
+
+fn with_rows(folder: &Path, instance: Instance) -> Result<Case, String> {
+    let file = folder.join(format!("{}.json", instance.name));
+    let at = |what: String| format!("{}: {what}", file.display());
+    let text = std::fs::read_to_string(&file).map_err(|error| at(error.to_string()))?;
+    let value: Value = serde_json::from_str(&text).map_err(|error| at(error.to_string()))?;
+    let rows = value["reference"]["row_layout"].as_f64();
+    let rows = rows.ok_or_else(|| at("no reference.row_layout".into()))?;
+    let rival = Some((rows * instance.scale).round() as i64);
+    Ok(Case { instance, rival })
+}
+
+/// The troupe of the examples in soft cloth: 24 flared panels and 12 casings.
+fn dancers(direction: &str) -> Result<Case, String> {
+    let name = format!("12 dancers, soft, {direction}");
+    let text = format!(
+        r#"
+units = "cm"
+wearers = "03-troupe.csv"
+[fabric.voile]
+width = 150
+selvedge = 1
+direction = "{direction}"
+drape = "soft"
+[[make]]
+draft = "panel skirt"
+flare = 12
+band = {{}}
+"#
+    );
+    let troupe = include_str!("../../examples/03-troupe.csv");
+    let job = Job::read(&name, &text, &mut |_, _| Ok(troupe.to_owned()));
+    let job = job.map_err(|refused| refused.to_string())?;
+    let least = Effort {
+        steps: Some(0),
+        ..Effort::default()
+    };
+    // For the problem it asks only.
+    let answered = answer_job(&job, &least, &mut Silent).map_err(|trouble| trouble.to_string())?;
+    let cloth = answered.cloths.into_iter().next().ok_or("no cloth")?;
+    let mut problem = cloth.problem;
+    problem.marking_step = None;
+    let rival = Some(rows::length(&problem)?);
+    let instance = Instance {
+        name,
+        problem,
+        scale: MM,
+    };
+    Ok(Case { instance, rival })
+}

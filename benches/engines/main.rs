@@ -1,0 +1,129 @@
+//! The engines against what a careful person lays, and against known optima.
+//!
+//!     cargo bench --bench engines -- trapezoids|everyday|thousand|puzzles
+//!         [--few] [--cases K] [--seconds S] [--steps N] [--threads T] [--seed K] [--save FILE] [--against FILE]
+//!
+//! A line for each case, then what they amount to. The verifier passes every layout once more. What could not
+//! be laid is named on standard error, and the exit code is 2.
+//!
+//! `everyday` reads `../shared/data/everyday` beside the project, or what `--data` names; where that is missing, it
+//! says so and lays the rest.
+
+mod case;
+#[path = "../packing/effort.rs"]
+mod effort;
+mod everyday;
+#[path = "../packing/instance.rs"]
+mod instance;
+mod puzzles;
+mod rows;
+mod table;
+mod thousand;
+mod trapezoids;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, ValueEnum};
+
+use case::{Case, run};
+use effort::Effort;
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Kind {
+    /// 1 to 200 equal trapezoids, against the best rows; 1 s each.
+    Trapezoids,
+    /// Everyday jobs and twelve dancers, against rows; 2 s each.
+    Everyday,
+    /// A thousand pieces of twenty shapes, against rows; 60 s each.
+    Thousand,
+    /// Rectangles cut up, against the rectangle; 10 s each.
+    Puzzles,
+}
+
+impl Kind {
+    fn seconds(self) -> f64 {
+        match self {
+            Kind::Trapezoids => 1.0,
+            Kind::Everyday => 2.0,
+            Kind::Thousand => 60.0,
+            Kind::Puzzles => 10.0,
+        }
+    }
+}
+
+#[derive(Parser)]
+struct Args {
+    /// What is laid.
+    kind: Kind,
+    /// A sample only.
+    #[arg(long)]
+    few: bool,
+    /// Seed of the random shapes.
+    #[arg(long, value_name = "K", default_value_t = 1)]
+    cases: u64,
+    #[command(flatten)]
+    effort: Effort,
+    /// Writes the lengths here.
+    #[arg(long, value_name = "FILE")]
+    save: Option<PathBuf>,
+    /// Compares the lengths with those that `--save` wrote here in another run.
+    #[arg(long, value_name = "FILE")]
+    against: Option<PathBuf>,
+    /// The folder of everyday jobs.
+    #[arg(long, value_name = "FOLDER", default_value = "../shared/data/everyday")]
+    data: PathBuf,
+    /// Handed over by `cargo bench`.
+    #[arg(long, hide = true)]
+    bench: bool,
+}
+
+fn main() -> ExitCode {
+    let args = Args::parse();
+    match measure(&args) {
+        Ok(code) => code,
+        Err(message) => {
+            eprintln!("{message}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn cases(args: &Args) -> Result<Vec<Case>, String> {
+    match args.kind {
+        Kind::Trapezoids => Ok(trapezoids::cases(args.cases, args.few)),
+        Kind::Everyday => everyday::cases(&args.data, args.few),
+        Kind::Thousand => thousand::cases(args.cases, args.few),
+        Kind::Puzzles => puzzles::cases(args.cases, args.few),
+    }
+}
+
+fn measure(args: &Args) -> Result<ExitCode, String> {
+    let mut code = ExitCode::SUCCESS;
+    let mut outcomes = Vec::new();
+    for case in cases(args)? {
+        match run(&case, &args.effort, args.kind.seconds()) {
+            Ok(outcome) => {
+                println!("{}", table::line(&outcome));
+                outcomes.push(outcome);
+            }
+            Err(message) => {
+                eprintln!("{message}");
+                code = ExitCode::from(2);
+            }
+        }
+    }
+    if args.kind == Kind::Puzzles {
+        println!("{}", table::solved(&outcomes));
+    } else {
+        println!("{}", table::against_rivals(&outcomes));
+    }
+    println!("{}", table::spent(&outcomes));
+    if let Some(path) = &args.against {
+        println!("{}", table::against(&outcomes, path)?);
+    }
+    if let Some(path) = &args.save {
+        table::save(&outcomes, path)?;
+    }
+    Ok(code)
+}

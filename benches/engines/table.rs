@@ -1,0 +1,131 @@
+//! What came of the cases: a line for each, and what they amount to.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use serde_json::{Value, json};
+
+use crate::case::Outcome;
+
+/// One line.
+pub fn line(outcome: &Outcome) -> String {
+    let gap = 100.0 * (outcome.length - outcome.bound) as f64 / outcome.bound.max(1) as f64;
+    let saving = outcome
+        .saving()
+        .map_or("-".into(), |saving| format!("{saving:.3}"));
+    format!(
+        "{:<46} {:>12.3}  {:>6.2} %  saving {saving:>8} %  gap {gap:>6.2} %  {:<12} {:>6.2} s",
+        outcome.name, outcome.shown, outcome.density, outcome.engine, outcome.seconds
+    )
+}
+
+/// How the cases fared against what each is compared with.
+pub fn against_rivals(outcomes: &[Outcome]) -> String {
+    let savings: Vec<(f64, &Outcome)> = (outcomes.iter())
+        .filter_map(|o| Some((o.saving()?, o)))
+        .collect();
+    let order = |a: &&(f64, &Outcome), b: &&(f64, &Outcome)| a.0.total_cmp(&b.0);
+    let (Some(worst), Some(most)) = (savings.iter().min_by(order), savings.iter().max_by(order))
+    else {
+        return "nothing to compare with".into();
+    };
+    let count = |is: &dyn Fn(&Outcome, i64) -> bool| {
+        let is = |o: &&Outcome| o.rival.is_some_and(|rival| is(o, rival));
+        outcomes.iter().filter(is).count()
+    };
+    let (shorter, longer) = (
+        count(&|o, rival| o.length < rival),
+        count(&|o, rival| o.length > rival),
+    );
+    let mean = savings.iter().map(|s| s.0).sum::<f64>() / savings.len() as f64;
+    format!(
+        "{} cases: {shorter} shorter than rows ({:.1} %), {} equal, {longer} longer; saving: mean {mean:.2} %, \
+         most {:.2} % ({}), least {:.3} % ({})",
+        savings.len(),
+        100.0 * shorter as f64 / savings.len() as f64,
+        savings.len() - shorter - longer,
+        most.0,
+        most.1.name,
+        worst.0,
+        worst.1.name,
+    )
+}
+
+/// How many puzzles were solved, and how far from it the others are.
+pub fn solved(outcomes: &[Outcome]) -> String {
+    let open: Vec<f64> = (outcomes.iter())
+        .filter(|o| o.rival != Some(o.length))
+        .filter_map(|o| Some(-o.saving()?))
+        .collect();
+    let mean = open.iter().sum::<f64>() / open.len().max(1) as f64;
+    let most = open.iter().copied().fold(0.0, f64::max);
+    format!(
+        "{} puzzles: {} solved; the others are longer by {mean:.2} % in the mean, {most:.2} % at most",
+        outcomes.len(),
+        outcomes.len() - open.len(),
+    )
+}
+
+/// Mean, median and most of the seconds, and the greatest memory of the whole run so far.
+pub fn spent(outcomes: &[Outcome]) -> String {
+    let mut seconds: Vec<f64> = outcomes.iter().map(|o| o.seconds).collect();
+    seconds.sort_by(f64::total_cmp);
+    let (Some(most), Some(median)) = (seconds.last(), seconds.get(seconds.len() / 2)) else {
+        return "nothing was laid".into();
+    };
+    let memory =
+        peak_megabytes().map_or(String::new(), |peak| format!("; peak memory {peak:.0} MB"));
+    format!("seconds: median {median:.2}, most {most:.2}{memory}")
+}
+
+/// Where the system tells it in a file.
+fn peak_megabytes() -> Option<f64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status
+        .lines()
+        .find_map(|line| line.strip_prefix("VmHWM:"))?;
+    let kilobytes: f64 = line.trim().strip_suffix("kB")?.trim().parse().ok()?;
+    Some(kilobytes / 1_024.0)
+}
+
+/// Writes lengths by name.
+pub fn save(outcomes: &[Outcome], path: &Path) -> Result<(), String> {
+    let lengths: BTreeMap<&str, Value> = (outcomes.iter())
+        .map(|o| (o.name.as_str(), json!(o.length)))
+        .collect();
+    std::fs::write(path, format!("{:#}\n", json!(lengths)))
+        .map_err(|error| format!("{}: {error}", path.display()))
+}
+
+/// The ratios of the lengths to those of another run, of the cases that both have.
+pub fn against<'o>(outcomes: &'o [Outcome], path: &Path) -> Result<String, String> {
+    let at = |what: String| format!("{}: {what}", path.display());
+    let text = std::fs::read_to_string(path).map_err(|error| at(error.to_string()))?;
+    let other: BTreeMap<String, i64> =
+        serde_json::from_str(&text).map_err(|error| at(error.to_string()))?;
+    let over = |o: &'o Outcome| {
+        let other = *other.get(&o.name)?;
+        Some((
+            100.0 * (o.length - other) as f64 / other as f64,
+            o.name.as_str(),
+        ))
+    };
+    let mut over: Vec<(f64, &str)> = outcomes.iter().filter_map(over).collect();
+    over.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let Some(worst) = over.first() else {
+        return Err(at("has none of these cases".into()));
+    };
+    let mean = over.iter().map(|o| o.0).sum::<f64>() / over.len() as f64;
+    let far: Vec<String> = (over.iter().take_while(|o| o.0 > 1.0))
+        .map(|(over, name)| format!("\n  {over:.2} %  {name}"))
+        .collect();
+    Ok(format!(
+        "over {}: mean {mean:.3} %, most {:.3} % ({}); more than 1 % in {} of {}{}",
+        path.display(),
+        worst.0,
+        worst.1,
+        far.len(),
+        over.len(),
+        far.concat()
+    ))
+}
