@@ -70,7 +70,7 @@ pub fn length(problem: &Problem) -> Result<i64, String> {
 fn beside(problem: &Problem, item: usize, row: &Row) -> Option<(Turn, Point)> {
     let item = &problem.items[item];
     let first = item.turns[0];
-    let upright = |turn: &&Turn| (turn.quarters() + first.quarters()) % 2 == 0;
+    let upright = |turn: &&Turn| (turn.quarters() + first.quarters()).is_multiple_of(2);
     let placed = item.turns.iter().filter(upright).map(|&turn| {
         let outline = item.outline.turned(turn.quarters());
         let down = Point::new(0, row.base - outline.bounds().min.y);

@@ -51,22 +51,33 @@ pub fn against_rivals(outcomes: &[Outcome]) -> String {
     )
 }
 
-/// How many puzzles were solved, and how far from it the others are.
+/// How many puzzles were solved, and by how many micrometres the others are longer.
 pub fn solved(outcomes: &[Outcome]) -> String {
-    let open: Vec<f64> = (outcomes.iter())
-        .filter(|o| o.rival != Some(o.length))
-        .filter_map(|o| Some(-o.saving()?))
+    let mut open: Vec<(i64, &str)> = Vec::new();
+    for Outcome {
+        name,
+        length,
+        rival,
+        ..
+    } in outcomes
+    {
+        let over = rival.map(|rival| (length - rival, name.as_str()));
+        open.extend(over.filter(|o| o.0 != 0));
+    }
+    open.sort_unstable();
+    let listed: String = open
+        .iter()
+        .map(|(over, name)| format!("\n  {over:>8} um  {name}"))
         .collect();
-    let mean = open.iter().sum::<f64>() / open.len().max(1) as f64;
-    let most = open.iter().copied().fold(0.0, f64::max);
     format!(
-        "{} puzzles: {} solved; the others are longer by {mean:.2} % in the mean, {most:.2} % at most",
+        "{} puzzles: {} solved{}{listed}",
         outcomes.len(),
         outcomes.len() - open.len(),
+        if open.is_empty() { "" } else { "; longer:" },
     )
 }
 
-/// Mean, median and most of the seconds, and the greatest memory of the whole run so far.
+/// Median and most of the seconds, and the greatest memory of the whole run so far.
 pub fn spent(outcomes: &[Outcome]) -> String {
     let mut seconds: Vec<f64> = outcomes.iter().map(|o| o.seconds).collect();
     seconds.sort_by(f64::total_cmp);
@@ -98,19 +109,17 @@ pub fn save(outcomes: &[Outcome], path: &Path) -> Result<(), String> {
 }
 
 /// The ratios of the lengths to those of another run, of the cases that both have.
-pub fn against<'o>(outcomes: &'o [Outcome], path: &Path) -> Result<String, String> {
+pub fn against(outcomes: &[Outcome], path: &Path) -> Result<String, String> {
     let at = |what: String| format!("{}: {what}", path.display());
     let text = std::fs::read_to_string(path).map_err(|error| at(error.to_string()))?;
     let other: BTreeMap<String, i64> =
         serde_json::from_str(&text).map_err(|error| at(error.to_string()))?;
-    let over = |o: &'o Outcome| {
-        let other = *other.get(&o.name)?;
-        Some((
-            100.0 * (o.length - other) as f64 / other as f64,
-            o.name.as_str(),
-        ))
-    };
-    let mut over: Vec<(f64, &str)> = outcomes.iter().filter_map(over).collect();
+    let mut over: Vec<(f64, &str)> = Vec::new();
+    for Outcome { name, length, .. } in outcomes {
+        if let Some(other) = other.get(name) {
+            over.push((100.0 * (length - other) as f64 / *other as f64, name));
+        }
+    }
     over.sort_by(|a, b| b.0.total_cmp(&a.0));
     let Some(worst) = over.first() else {
         return Err(at("has none of these cases".into()));

@@ -1,15 +1,14 @@
 //! Bounds on everyday jobs, against values that a separate program computed (`reference` in each file:
 //! area, longest piece, a linear programme over slices, and where it was had a schedule of section
 //! widths), and against each other.
-//!
-//! The files are read in place and not part of the repository; without them the tests say so and pass.
-//! There the length runs along x; here everything is turned by a quarter.
 
-use std::path::PathBuf;
+mod data;
+
 use std::time::{Duration, Instant};
 
-use nesting::{Cloth, Item, Problem, Turn, bound};
-use pieces::{Length, Outline, Point};
+use data::{free_shapes, name, read, um};
+use nesting::{Problem, Turn, bound};
+use pieces::Length;
 use serde_json::Value;
 
 struct Job {
@@ -18,78 +17,13 @@ struct Job {
     reference: Value,
 }
 
-/// Millimetres as written, in micrometres, from the decimal text: all files have at most 3 decimals.
-fn um(value: &Value) -> i64 {
-    let scaled = value.as_f64().expect("a number") * 1_000.0;
-    assert!(
-        (scaled - scaled.round()).abs() < 1e-3,
-        "{value} is finer than a micrometre"
-    );
-    scaled.round() as i64
-}
-
-fn job(value: &Value) -> Job {
-    let item = |item: &Value| {
-        let corner = |p: &Value| Point::new(-um(&p[1]), um(&p[0]));
-        let corners = item["polygon"]
-            .as_array()
-            .expect("a polygon")
-            .iter()
-            .map(corner)
-            .collect();
-        let mut turns: Vec<Turn> = item["rotations"]
-            .as_array()
-            .expect("rotations")
-            .iter()
-            .map(|r| Turn::try_from(r.as_f64().expect("degrees") as u16).expect("a quarter"))
-            .collect();
-        turns.sort();
-        Item {
-            label: item["id"].to_string(),
-            outline: Outline::new(corners).expect("an outline"),
-            copies: item["quantity"].as_u64().expect("a count") as u32,
-            turns,
-            may_mirror: false,
-            garment: None,
-        }
-    };
-    let width = Length::from_um(um(&value["strip_width"]));
-    Job {
-        name: value["name"].as_str().expect("a name").to_owned(),
-        problem: Problem {
-            cloth: Cloth {
-                left: -width,
-                ..Cloth::default()
-            },
-            items: value["items"]
-                .as_array()
-                .expect("items")
-                .iter()
-                .map(item)
-                .collect(),
-            ..Problem::default()
-        },
-        reference: value["reference"].clone(),
-    }
-}
-
 fn jobs() -> Vec<Job> {
-    let folder = PathBuf::from(concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/../../../shared/data/everyday"
-    ));
-    let Ok(entries) = std::fs::read_dir(&folder) else {
-        eprintln!("SKIPPED: no everyday jobs at {}", folder.display());
-        return Vec::new();
+    let job = |value: Value| Job {
+        name: name(&value).to_owned(),
+        problem: free_shapes(&value),
+        reference: value["reference"].clone(),
     };
-    let mut paths: Vec<PathBuf> = entries.filter_map(|e| Some(e.ok()?.path())).collect();
-    paths.retain(|p| p.extension().is_some_and(|e| e == "json"));
-    paths.sort();
-    let read = |path: &PathBuf| {
-        let text = std::fs::read_to_string(path).expect("readable");
-        job(&serde_json::from_str(&text).expect("json"))
-    };
-    paths.iter().map(read).collect()
+    read("everyday").into_iter().map(job).collect()
 }
 
 #[test]

@@ -1,53 +1,10 @@
 //! The main call, checked by rules a person can check by hand and by the independent verifier.
 
-use nesting::{Budget, Cloth, Item, PlanError, Problem, Silent, Turn, Verdict, plan, verify};
+mod jobs;
+
+use jobs::{ONE_WAY, TWO_WAY, item, mm, problem, rectangle, trapezoid};
+use nesting::{Budget, Item, PlanError, Problem, Silent, Turn, Verdict, plan, verify};
 use pieces::{Length, Outline, Point};
-
-fn mm(v: i64) -> i64 {
-    v * 1_000
-}
-
-/// An isosceles trapezoid standing on its wide edge, millimetres.
-fn trapezoid(top: i64, foot: i64, along: i64) -> Outline {
-    let inset = mm(foot - top) / 2;
-    Outline::new(vec![
-        Point::new(0, 0),
-        Point::new(mm(foot), 0),
-        Point::new(mm(foot) - inset, mm(along)),
-        Point::new(inset, mm(along)),
-    ])
-    .unwrap()
-}
-
-fn rectangle(across: i64, along: i64) -> Outline {
-    Outline::rectangle(Length::from_mm(across), Length::from_mm(along)).unwrap()
-}
-
-fn item(outline: Outline, copies: u32, turns: &[Turn]) -> Item {
-    Item {
-        label: "panel".into(),
-        outline,
-        copies,
-        turns: turns.to_vec(),
-        may_mirror: false,
-        garment: None,
-    }
-}
-
-fn problem(width: i64, items: Vec<Item>) -> Problem {
-    Problem {
-        cloth: Cloth {
-            right: Length::from_mm(width),
-            ..Cloth::default()
-        },
-        items,
-        spacing: Length::ZERO,
-        marking_step: Some(Length::from_mm(1)),
-    }
-}
-
-const ONE_WAY: &[Turn] = &[Turn::None];
-const TWO_WAY: &[Turn] = &[Turn::None, Turn::Half];
 
 fn length(problem: &Problem) -> Length {
     let answer = plan(problem, &Budget::default(), &mut Silent).unwrap();
