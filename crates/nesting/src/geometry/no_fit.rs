@@ -2,8 +2,9 @@
 //!
 //! For convex A and B the translations t at which the interiors of A and B + t meet are the interior of
 //! A + (-B), a convex polygon whose edges are those of A and of -B merged by direction. For outlines
-//! of several convex parts it is the union over all pairs of parts (see the module above). Spacing adds
-//! a third summand, a polygon around the disc of that radius. Exact.
+//! of several convex parts it is the union over all pairs of parts (see the module above), which
+//! [`super::fewer`] then writes with fewer of them. Spacing adds a third summand, a polygon around the disc
+//! of that radius. Exact.
 
 use std::cmp::Ordering;
 
@@ -11,6 +12,7 @@ use geo::{ConvexHull, MultiPoint};
 use pieces::{Bounds, Length, Point, orientation};
 
 use super::convex::ConvexPart;
+use super::fewer::fewer;
 
 /// One open convex polygon of forbidden translations.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,6 +26,23 @@ pub struct NoFitPart {
 }
 
 impl NoFitPart {
+    /// Of the corners of a convex polygon, counter-clockwise; `None` if there are none.
+    pub(super) fn new(mut points: Vec<Point>) -> Option<Self> {
+        let bounds = Bounds::of(&points)?;
+        let first = lowest(&points);
+        points.rotate_left(first);
+        let is_box = points.len() == 4
+            && points.iter().all(|p| {
+                (p.x == bounds.min.x || p.x == bounds.max.x)
+                    && (p.y == bounds.min.y || p.y == bounds.max.y)
+            });
+        Some(NoFitPart {
+            points,
+            bounds,
+            is_box,
+        })
+    }
+
     /// True if `at` lies strictly inside: the pieces would overlap.
     #[must_use]
     pub fn forbids(&self, at: Point) -> bool {
@@ -102,31 +121,9 @@ impl NoFit {
     /// kept free between them (see [`clearance()`]).
     #[must_use]
     pub fn of(fixed: &[ConvexPart], moving: &[ConvexPart], clearance: Option<&[Point]>) -> Self {
-        let mut parts = Vec::with_capacity(fixed.len() * moving.len());
-        for still in fixed {
-            let still = match clearance {
-                Some(disc) => convex_sum(&still.points, disc),
-                None => still.points.clone(),
-            };
-            for part in moving {
-                let reflected: Vec<Point> =
-                    part.points.iter().map(|p| Point::new(-p.x, -p.y)).collect();
-                let points = convex_sum(&still, &reflected);
-                if let Some(bounds) = Bounds::of(&points) {
-                    let is_box = points.len() == 4
-                        && points.iter().all(|p| {
-                            (p.x == bounds.min.x || p.x == bounds.max.x)
-                                && (p.y == bounds.min.y || p.y == bounds.max.y)
-                        });
-                    parts.push(NoFitPart {
-                        points,
-                        bounds,
-                        is_box,
-                    });
-                }
-            }
+        NoFit {
+            parts: fewer(sums(fixed, moving, clearance)),
         }
-        NoFit { parts }
     }
 
     /// True if the shapes would overlap with the moving one at `at`.
@@ -134,6 +131,31 @@ impl NoFit {
     pub fn forbids(&self, at: Point) -> bool {
         self.parts.iter().any(|p| p.forbids(at))
     }
+}
+
+/// The sums of each part of the one with the reflection of each part of the other.
+pub(super) fn sums(
+    fixed: &[ConvexPart],
+    moving: &[ConvexPart],
+    clearance: Option<&[Point]>,
+) -> Vec<NoFitPart> {
+    let reflected: Vec<Vec<Point>> = moving
+        .iter()
+        .map(|part| part.points.iter().map(|p| Point::new(-p.x, -p.y)).collect())
+        .collect();
+    let mut parts = Vec::with_capacity(fixed.len() * moving.len());
+    for still in fixed {
+        let still = match clearance {
+            Some(disc) => convex_sum(&still.points, disc),
+            None => still.points.clone(),
+        };
+        parts.extend(
+            reflected
+                .iter()
+                .filter_map(|part| NoFitPart::new(convex_sum(&still, part))),
+        );
+    }
+    parts
 }
 
 /// A convex polygon with whole corners that contains the disc of radius `spacing` and touches its box,
@@ -170,7 +192,7 @@ pub fn clearance(spacing: Length) -> Option<Vec<Point>> {
 }
 
 /// Counter-clockwise, straight corners dropped; crate `geo` computes it exactly on whole numbers.
-fn convex_hull(points: &[Point]) -> Vec<Point> {
+pub(super) fn convex_hull(points: &[Point]) -> Vec<Point> {
     // In i128, since the products of large coordinates would overflow an i64.
     let wide = |p: &Point| (i128::from(p.x), i128::from(p.y));
     let points: MultiPoint<i128> = points.iter().map(wide).collect();
@@ -185,13 +207,15 @@ fn convex_hull(points: &[Point]) -> Vec<Point> {
     hull
 }
 
+/// Index of the lowest (then leftmost) corner.
+fn lowest(points: &[Point]) -> usize {
+    (0..points.len())
+        .min_by_key(|&i| (points[i].y, points[i].x))
+        .unwrap_or(0)
+}
+
 /// Minkowski sum of two convex polygons, counter-clockwise, from the lowest (then leftmost) corner.
 fn convex_sum(first: &[Point], second: &[Point]) -> Vec<Point> {
-    let lowest = |points: &[Point]| {
-        (0..points.len())
-            .min_by_key(|&i| (points[i].y, points[i].x))
-            .unwrap_or(0)
-    };
     let (n, m) = (first.len(), second.len());
     let (i0, j0) = (lowest(first), lowest(second));
     let edge =
