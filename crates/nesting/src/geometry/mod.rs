@@ -13,6 +13,8 @@ mod no_fit;
 mod simplify;
 #[cfg(test)]
 pub(crate) mod tests;
+#[cfg(test)]
+mod touching;
 
 pub use convex::{ConvexPart, convex_parts};
 pub use no_fit::{NoFit, NoFitPart, clearance};

@@ -26,9 +26,10 @@ pub(crate) fn outlines() -> impl Strategy<Value = Outline> {
     )
 }
 
-fn verified(a: &Outline, b: &Outline, spacing: i64) -> bool {
-    let far = Length::from_um(1_000);
-    let lift = Point::new(0, 500);
+/// True if the verifier lets both lie there.
+pub(crate) fn verified(a: &Outline, b: &Outline, spacing: i64) -> bool {
+    let far = Length::from_um(100_000);
+    let lift = Point::new(0, 50_000);
     let (a, b) = (a.moved(lift), b.moved(lift));
     verify::outlines(&[&a, &b], -far, far, far, &[], Length::from_um(spacing)).is_ok()
 }
