@@ -9,6 +9,7 @@ pub mod bound;
 mod compact;
 mod constructive;
 mod geometry;
+mod pairs;
 pub mod plan;
 mod polish;
 pub mod problem;

@@ -20,13 +20,13 @@ use pieces::Length;
 
 use crate::bound;
 use crate::compact;
-use crate::constructive::board::{Detail, Regions};
+use crate::constructive::board::Regions;
 use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Laid, Layout};
 use crate::polish::{pushed_down, snapped};
 use crate::problem::{Marker, Placement, Problem, Turn};
-use crate::shapes::{Shapes, Variant};
+use crate::shapes::{Detail, Shapes, Variant};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
 

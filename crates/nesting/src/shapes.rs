@@ -1,8 +1,8 @@
 //! The distinct shapes of a problem, and in which of them each item may be laid.
 //!
-//! Equal outlines are one [`Shape`], whatever item, wearer or turn they come from: no-fit regions are made
-//! once a pair of shapes, and a rectangle turned end for end is no second choice. A shape's box starts
-//! at (0, 0).
+//! Equal outlines are one [`Shape`], whatever item, wearer or turn they come from, so a rectangle turned end
+//! for end is no second choice. A shape's box starts at (0, 0). A shape that is an earlier one turned
+//! knows it ([`Pose`]): [`crate::pairs`] makes no-fit regions once for each relative turn.
 
 use std::collections::{BTreeMap, HashMap};
 
@@ -15,9 +15,32 @@ use crate::problem::{Problem, Turn};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ShapeId(pub u32);
 
+/// A shape as an earlier one, its base, turned about (0, 0) and then moved. A base is its own, unturned; a
+/// mirrored outline is a base too.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pose {
+    /// The base.
+    pub base: ShapeId,
+    /// Quarters of a turn, 0 to 3.
+    pub quarters: u8,
+    /// What (0, 0) moves to.
+    pub by: Point,
+}
+
+/// Which outlines count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Detail {
+    /// Few corners, for searching.
+    Coarse,
+    /// Close to the outlines themselves, for polishing.
+    Fine,
+}
+
 /// One distinct outline.
 #[derive(Clone, Debug)]
 pub struct Shape {
+    /// Which base it is, and how turned.
+    pub pose: Pose,
     /// Size across, micrometres.
     pub across: i64,
     /// Size along, micrometres.
@@ -101,13 +124,20 @@ impl Shapes {
                     for &turn in &item.turns {
                         let turned = flat.turned(turn.quarters());
                         let corner = turned.bounds().min;
-                        let outline = from_least(turned.moved(Point::new(-corner.x, -corner.y)));
+                        let outline = from_origin(&turned);
                         if outline.bounds().across().um() > width {
                             continue;
                         }
-                        let shape = *ids.entry(outline).or_insert_with_key(|outline| {
-                            shapes.push(Shape::of(outline));
-                            ShapeId(shapes.len() as u32 - 1)
+                        let known = ids.get(&outline).copied();
+                        let shape = known.unwrap_or_else(|| {
+                            let id = ShapeId(shapes.len() as u32);
+                            let shape = match pose(&outline, &ids, &shapes) {
+                                Some(pose) => shapes[pose.base.0 as usize].turned(pose),
+                                None => Shape::of(id, &outline),
+                            };
+                            shapes.push(shape);
+                            ids.insert(outline, id);
+                            id
                         });
                         // A garment's turn is a choice of its own even where the shape is the same.
                         let known = variants.iter().any(|v| {
@@ -146,7 +176,8 @@ impl Shapes {
 }
 
 impl Shape {
-    fn of(outline: &Outline) -> Self {
+    /// A base.
+    fn of(id: ShapeId, outline: &Outline) -> Self {
         let fine = if outline.is_convex() {
             outline.clone()
         } else {
@@ -155,6 +186,11 @@ impl Shape {
         let coarse = simplified(&fine, COARSE);
         let bounds = outline.bounds();
         Shape {
+            pose: Pose {
+                base: id,
+                quarters: 0,
+                by: Point::default(),
+            },
             across: bounds.across().um(),
             along: bounds.along().um(),
             doubled_area: outline.doubled_area(),
@@ -162,6 +198,52 @@ impl Shape {
             coarse: convex_parts(&coarse),
         }
     }
+
+    /// This base, turned.
+    fn turned(&self, pose: Pose) -> Self {
+        let sizes = [self.across, self.along];
+        let is_upright = pose.quarters.is_multiple_of(2);
+        let turned = |parts: &[ConvexPart]| {
+            let parts = parts.iter();
+            parts.map(|p| p.turned(pose.quarters, pose.by)).collect()
+        };
+        Shape {
+            pose,
+            across: sizes[usize::from(!is_upright)],
+            along: sizes[usize::from(is_upright)],
+            doubled_area: self.doubled_area,
+            fine: turned(&self.fine),
+            coarse: turned(&self.coarse),
+        }
+    }
+
+    /// Its convex parts.
+    #[must_use]
+    pub fn parts(&self, detail: Detail) -> &[ConvexPart] {
+        match detail {
+            Detail::Coarse => &self.coarse,
+            Detail::Fine => &self.fine,
+        }
+    }
+}
+
+/// How an outline is had by turning a known base, if it is.
+fn pose(outline: &Outline, ids: &HashMap<Outline, ShapeId>, shapes: &[Shape]) -> Option<Pose> {
+    (1..4).find_map(|quarters| {
+        let unturned = from_origin(&outline.turned(4 - quarters));
+        let base = *ids.get(&unturned)?;
+        let corner = unturned.turned(quarters).bounds().min;
+        (shapes[base.0 as usize].pose.base == base).then_some(Pose {
+            base,
+            quarters,
+            by: corner.turned(2),
+        })
+    })
+}
+
+/// Moved so that its box starts at (0, 0), its list of corners so that equal shapes compare equal.
+fn from_origin(outline: &Outline) -> Outline {
+    from_least(outline.moved(outline.bounds().min.turned(2)))
 }
 
 /// The same outline, its list of corners starting at the least one, so that equal shapes compare equal.

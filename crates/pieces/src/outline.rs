@@ -39,6 +39,17 @@ impl Point {
         }
     }
 
+    /// Turned about (0, 0) by `quarters` times 90 degrees, counter-clockwise. Exact.
+    #[must_use]
+    pub const fn turned(self, quarters: u8) -> Point {
+        match quarters % 4 {
+            0 => self,
+            1 => Point::new(-self.y, self.x),
+            2 => Point::new(-self.x, -self.y),
+            _ => Point::new(self.y, -self.x),
+        }
+    }
+
     /// The vector from `from` to `self`.
     #[must_use]
     pub const fn minus(self, from: Point) -> Self {
@@ -234,14 +245,8 @@ impl Outline {
     /// Turned about the origin by `quarters` times 90 degrees, counter-clockwise. Exact.
     #[must_use]
     pub fn turned(&self, quarters: u8) -> Outline {
-        let turn = |p: &Point| match quarters % 4 {
-            0 => *p,
-            1 => Point::new(-p.y, p.x),
-            2 => Point::new(-p.x, -p.y),
-            _ => Point::new(p.y, -p.x),
-        };
         Outline {
-            points: self.points.iter().map(turn).collect(),
+            points: self.points.iter().map(|p| p.turned(quarters)).collect(),
         }
     }
 

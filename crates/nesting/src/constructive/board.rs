@@ -10,11 +10,12 @@ use std::cmp::Ordering;
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use pieces::{Bounds, Point, orientation};
+use pieces::{Point, orientation};
 
-use crate::geometry::{ConvexPart, NoFit, clearance};
+use crate::geometry::{ConvexPart, NoFit};
+use crate::pairs::Pairs;
 use crate::problem::Problem;
-use crate::shapes::{ShapeId, Shapes};
+use crate::shapes::{Detail, ShapeId, Shapes};
 
 /// From which selvedge pieces are laid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -25,15 +26,6 @@ pub enum From {
     Right,
 }
 
-/// Which outlines count.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Detail {
-    /// Few corners, for searching.
-    Coarse,
-    /// Close to the outlines themselves, for polishing.
-    Fine,
-}
-
 /// Corners of regions kept at most, some 100 MB; beyond that all are forgotten and made again as needed.
 const MOST_CORNERS: u64 = 4_000_000;
 
@@ -41,7 +33,7 @@ const MOST_CORNERS: u64 = 4_000_000;
 pub struct Regions<'a> {
     shapes: &'a Shapes,
     detail: Detail,
-    clearance: Option<Vec<Point>>,
+    made_of: Pairs<'a>,
     flaws: Vec<Vec<ConvexPart>>,
     pairs: HashMap<(ShapeId, ShapeId), Rc<NoFit>>,
     flaw_regions: HashMap<ShapeId, Rc<NoFit>>,
@@ -57,7 +49,7 @@ impl<'a> Regions<'a> {
         Regions {
             shapes,
             detail,
-            clearance: clearance(problem.spacing),
+            made_of: Pairs::new(problem, shapes, detail),
             flaws: problem
                 .cloth
                 .flaws
@@ -71,29 +63,18 @@ impl<'a> Regions<'a> {
         }
     }
 
-    fn parts(&self, shape: ShapeId) -> &'a [ConvexPart] {
-        let shape = self.shapes.shape(shape);
-        match self.detail {
-            Detail::Coarse => &shape.coarse,
-            Detail::Fine => &shape.fine,
-        }
-    }
-
     /// Where `moving` may not go, seen from `fixed`.
     pub fn pair(&mut self, fixed: ShapeId, moving: ShapeId) -> Rc<NoFit> {
         if let Some(region) = self.pairs.get(&(fixed, moving)) {
             return Rc::clone(region);
         }
-        let region = Rc::new(NoFit::of(
-            self.parts(fixed),
-            self.parts(moving),
-            self.clearance.as_deref(),
-        ));
+        let region = Rc::new(self.made_of.region(fixed, moving));
         let corners: u64 = region.parts.iter().map(|p| p.points.len() as u64).sum();
         self.made += corners;
         self.kept += corners;
         if self.kept > MOST_CORNERS {
             self.pairs.clear();
+            self.made_of.forget();
             self.kept = corners;
         }
         self.pairs.insert((fixed, moving), Rc::clone(&region));
@@ -105,7 +86,7 @@ impl<'a> Regions<'a> {
         if let Some(region) = self.flaw_regions.get(&moving) {
             return Rc::clone(region);
         }
-        let parts = self.parts(moving);
+        let parts = self.shapes.shape(moving).parts(self.detail);
         let parts = self
             .flaws
             .iter()
@@ -242,12 +223,7 @@ impl<'a, 'r> Board<'a, 'r> {
     ) {
         obstacles.clear();
         let along = self.shapes.shape(shape).along;
-        let slack = self
-            .regions
-            .clearance
-            .as_deref()
-            .and_then(Bounds::of)
-            .map_or(0, |b| b.max.y);
+        let slack = self.regions.made_of.reach();
         for &(fixed, at) in &self.laid {
             let top = at.y + self.shapes.shape(fixed).along + slack;
             let reaches_up = max_y == i64::MAX || at.y - slack < max_y + along;

@@ -323,8 +323,8 @@ mod tests {
     use pieces::{Length, Outline, Point};
 
     use super::*;
-    use crate::constructive::board::Detail;
     use crate::problem::{Cloth, Item, Turn};
+    use crate::shapes::Detail;
 
     /// Without it, a job of thousands of different pieces would come back as it was in rows.
     #[test]

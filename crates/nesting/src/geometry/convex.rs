@@ -20,6 +20,17 @@ pub struct ConvexPart {
     pub points: Vec<Point>,
 }
 
+impl ConvexPart {
+    /// Turned about (0, 0) by quarters, then moved. Exact.
+    #[must_use]
+    pub fn turned(&self, quarters: u8, by: Point) -> Self {
+        let points = self.points.iter().map(|p| p.turned(quarters).plus(by));
+        ConvexPart {
+            points: points.collect(),
+        }
+    }
+}
+
 /// Convex parts whose union is the outline and whose interiors do not meet.
 #[must_use]
 pub fn convex_parts(outline: &Outline) -> Vec<ConvexPart> {

@@ -126,6 +126,19 @@ impl NoFit {
         }
     }
 
+    /// Turned about (0, 0) by quarters, then moved. Two pieces that are turned together meet at the turned
+    /// places, and of two that change roles each is moved to the opposite side: a half turn. Exact.
+    #[must_use]
+    pub fn turned(&self, quarters: u8, by: Point) -> Self {
+        let part = |part: &NoFitPart| {
+            let points = part.points.iter().map(|p| p.turned(quarters).plus(by));
+            NoFitPart::new(points.collect())
+        };
+        NoFit {
+            parts: self.parts.iter().filter_map(part).collect(),
+        }
+    }
+
     /// True if the shapes would overlap with the moving one at `at`.
     #[must_use]
     pub fn forbids(&self, at: Point) -> bool {
@@ -141,7 +154,7 @@ pub(super) fn sums(
 ) -> Vec<NoFitPart> {
     let reflected: Vec<Vec<Point>> = moving
         .iter()
-        .map(|part| part.points.iter().map(|p| Point::new(-p.x, -p.y)).collect())
+        .map(|part| part.points.iter().map(|p| p.turned(2)).collect())
         .collect();
     let mut parts = Vec::with_capacity(fixed.len() * moving.len());
     for still in fixed {
@@ -163,30 +176,22 @@ pub(super) fn sums(
 /// for no spacing.
 #[must_use]
 pub fn clearance(spacing: Length) -> Option<Vec<Point>> {
-    /// Sides of the polygon, in each quarter. Four keep the excess at the corners at 1.9 %.
-    const SIDES: i32 = 4;
     if !spacing.is_positive() {
         return None;
     }
     let radius = spacing.um();
-    let half_turn = std::f64::consts::PI / f64::from(4 * SIDES);
-    // Corners of the tangent polygon lie half a side beyond each tangent point.
-    let reach = radius as f64 / half_turn.cos();
+    // Sixteen sides keep the excess at the corners at 1.9 %. A corner lies half a side beyond each of its
+    // sides' tangent points.
+    let half_side = std::f64::consts::PI / 16.0;
+    let reach = radius as f64 / half_side.cos();
+    let away = |v: f64| (v.ceil() as i64).min(radius);
     let mut points = Vec::new();
-    for side in 0..4 * SIDES {
-        let angle = half_turn * f64::from(2 * side + 1);
-        let away = |v: f64| {
-            let whole = v.abs().ceil() as i64;
-            if v < 0.0 {
-                -whole.min(radius)
-            } else {
-                whole.min(radius)
-            }
-        };
-        points.push(Point::new(
-            away(reach * angle.cos()),
-            away(reach * angle.sin()),
-        ));
+    // Two corners of an eighth, turned and mirrored, so that pieces turned together are kept just as far apart.
+    for angle in [half_side, 3.0 * half_side] {
+        let (x, y) = (away(reach * angle.cos()), away(reach * angle.sin()));
+        for corner in [Point::new(x, y), Point::new(y, x)] {
+            points.extend((0..4).map(|quarters| corner.turned(quarters)));
+        }
     }
     Some(convex_hull(&points))
 }

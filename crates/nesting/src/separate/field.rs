@@ -9,9 +9,10 @@ use std::ops::Range;
 
 use pieces::Outline;
 
-use crate::geometry::{ConvexPart, NoFit, clearance, convex_parts};
+use crate::geometry::{ConvexPart, NoFit, convex_parts};
+use crate::pairs::Pairs;
 use crate::problem::Problem;
-use crate::shapes::{Shape, ShapeId, Shapes};
+use crate::shapes::{Detail, Shape, ShapeId, Shapes};
 
 /// Pieces and their places within this (33 m) keep all that the half-planes compute below 2^53.
 const FARTHEST: i64 = 1 << 25;
@@ -130,10 +131,11 @@ impl Fields {
             return None;
         }
         let mut fields = Fields::none(shapes.shapes.len(), !problem.cloth.flaws.is_empty());
-        let disc = clearance(problem.spacing);
-        for fixed in &shapes.shapes {
-            for moving in &shapes.shapes {
-                fields.add(&NoFit::of(&fixed.fine, &moving.fine, disc.as_deref()));
+        let mut pairs = Pairs::new(problem, shapes, Detail::Fine);
+        let kinds = shapes.shapes.len() as u32;
+        for fixed in 0..kinds {
+            for moving in 0..kinds {
+                fields.add(&pairs.region(ShapeId(fixed), ShapeId(moving)));
             }
         }
         if fields.has_flaws {

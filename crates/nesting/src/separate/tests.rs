@@ -11,13 +11,13 @@ use super::line::Line;
 use super::obstacles::{Obstacle, Obstacles};
 use super::table::Place;
 use super::{Pace, Separator};
-use crate::constructive::board::{Detail, Regions};
+use crate::constructive::board::Regions;
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Layout, order};
 use crate::geometry::tests::outlines;
 use crate::geometry::{NoFit, convex_parts};
 use crate::problem::{Cloth, Item, Problem, Turn};
-use crate::shapes::Shapes;
+use crate::shapes::{Detail, Shapes};
 use crate::verify;
 
 fn region(a: &Outline, b: &Outline) -> NoFit {

@@ -1,0 +1,174 @@
+//! No-fit regions of pairs of shapes, each made once for a pair of base outlines and their relative turn.
+//!
+//! Turn both pieces of a pair and their region turns with them; let them change roles and it is turned end
+//! for end. So of the region of each two bases, at most four are computed, one for each turn of the second
+//! against the first, and every other is one of these turned and moved. Exact.
+
+use std::collections::HashMap;
+
+use pieces::Point;
+
+use crate::geometry::{NoFit, clearance};
+use crate::problem::Problem;
+use crate::shapes::{Detail, Pose, ShapeId, Shapes};
+
+/// Two bases, the lesser first, and the quarters by which the second is turned.
+type Key = (ShapeId, ShapeId, u8);
+
+/// Makes regions, and keeps those of bases.
+pub struct Pairs<'a> {
+    shapes: &'a Shapes,
+    detail: Detail,
+    clearance: Option<Vec<Point>>,
+    known: HashMap<Key, NoFit>,
+}
+
+impl<'a> Pairs<'a> {
+    /// For the shapes of `problem` and its spacing.
+    #[must_use]
+    pub fn new(problem: &Problem, shapes: &'a Shapes, detail: Detail) -> Self {
+        Pairs {
+            shapes,
+            detail,
+            clearance: clearance(problem.spacing),
+            known: HashMap::new(),
+        }
+    }
+
+    /// How far the spacing reaches, micrometres.
+    #[must_use]
+    pub fn reach(&self) -> i64 {
+        let corners = self.clearance.iter().flatten();
+        corners.map(|p| p.y).max().unwrap_or(0)
+    }
+
+    /// Where `moving` may not go, seen from `fixed`.
+    pub fn region(&mut self, fixed: ShapeId, moving: ShapeId) -> NoFit {
+        let (still, moved) = (self.pose(fixed), self.pose(moving));
+        let by = still.by.minus(moved.by);
+        let relative = |from: Pose, to: Pose| (4 + to.quarters - from.quarters) % 4;
+        let quarters = relative(still, moved);
+        // Of a base against itself, three quarters on is one quarter on with the roles changed.
+        let is_direct = still.base < moved.base || still.base == moved.base && quarters < 3;
+        if is_direct {
+            let region = self.of_bases((still.base, moved.base, quarters));
+            region.turned(still.quarters, by)
+        } else {
+            let region = self.of_bases((moved.base, still.base, relative(moved, still)));
+            region.turned(moved.quarters + 2, by)
+        }
+    }
+
+    fn pose(&self, shape: ShapeId) -> Pose {
+        self.shapes.shape(shape).pose
+    }
+
+    fn of_bases(&mut self, key: Key) -> &NoFit {
+        let (fixed, moving, quarters) = key;
+        self.known.entry(key).or_insert_with(|| {
+            let parts = |base| self.shapes.shape(base).parts(self.detail);
+            let moving = parts(moving).iter();
+            let turned: Vec<_> = moving
+                .map(|p| p.turned(quarters, Point::default()))
+                .collect();
+            NoFit::of(parts(fixed), &turned, self.clearance.as_deref())
+        })
+    }
+
+    /// Forgets the regions of bases.
+    pub fn forget(&mut self) {
+        self.known.clear();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::tests::{outlines, verified};
+    use crate::problem::{Cloth, Item, Turn};
+    use pieces::{Length, Outline};
+    use proptest::prelude::*;
+
+    fn problem(outlines: &[&Outline], spacing: i64) -> Problem {
+        let item = |outline: &&Outline| Item {
+            label: "piece".to_owned(),
+            outline: (*outline).clone(),
+            copies: 1,
+            turns: Turn::ALL.to_vec(),
+            may_mirror: true,
+            garment: None,
+        };
+        Problem {
+            cloth: Cloth {
+                right: Length::from_um(1_000),
+                ..Cloth::default()
+            },
+            items: outlines.iter().map(item).collect(),
+            spacing: Length::from_um(spacing),
+            marking_step: None,
+        }
+    }
+
+    #[test]
+    fn all_turns_of_a_piece_are_one_base_and_its_mirror_image_another() {
+        let flag = Outline::new(
+            [[0, 0], [9, 0], [9, 3], [2, 7], [0, 7]]
+                .map(Point::from)
+                .to_vec(),
+        );
+        let problem = problem(&[&flag.unwrap()], 0);
+        let shapes = Shapes::of(&problem);
+        let bases: Vec<u32> = shapes.shapes.iter().map(|s| s.pose.base.0).collect();
+        assert_eq!(bases, [0, 0, 0, 0, 4, 4, 4, 4]);
+        let mut pairs = Pairs::new(&problem, &shapes, Detail::Fine);
+        for fixed in 0..8 {
+            for moving in 0..8 {
+                let _ = pairs.region(ShapeId(fixed), ShapeId(moving));
+            }
+        }
+        // Each against itself in three relative turns, the one against the other in four.
+        assert_eq!(pairs.known.len(), 3 + 3 + 4);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(500))]
+
+        /// The pieces are laid as the shapes' variants say, and the verifier looks at them.
+        #[test]
+        fn a_turned_region_forbids_what_the_verifier_refuses(
+            a in outlines(), b in outlines(), x in -18_i64..18, y in -18_i64..18,
+            ways in (0_usize..8, 0_usize..8), spacing in 0_i64..6,
+        ) {
+            let problem = problem(&[&a, &b], spacing);
+            let shapes = Shapes::of(&problem);
+            let mut pairs = Pairs::new(&problem, &shapes, Detail::Fine);
+            let way = |item: usize, way: usize| {
+                let variants = &shapes.variants[item];
+                variants[way % variants.len()]
+            };
+            let lying = |item: usize, way: crate::shapes::Variant| {
+                let outline = &problem.items[item].outline;
+                let flat = if way.mirrored { outline.mirrored() } else { outline.clone() };
+                let turned = flat.turned(way.turn.quarters());
+                turned.moved(turned.bounds().min.turned(2))
+            };
+            for ((item, one), (other_item, other)) in [
+                ((0, way(0, ways.0)), (1, way(1, ways.1))),
+                ((1, way(1, ways.0)), (0, way(0, ways.1))),
+                ((0, way(0, ways.0)), (0, way(0, ways.1))),
+            ] {
+                let at = Point::new(x, y);
+                let is_forbidden = pairs.region(one.shape, other.shape).forbids(at);
+                let reflected = pairs.region(other.shape, one.shape).forbids(at.turned(2));
+                prop_assert_eq!(is_forbidden, reflected);
+                let (still, moved) = (lying(item, one), lying(other_item, other).moved(at));
+                let is_fine = verified(&still, &moved, spacing);
+                if spacing == 0 {
+                    prop_assert_eq!(is_forbidden, !is_fine);
+                } else {
+                    prop_assert!(is_forbidden || is_fine);
+                }
+            }
+        }
+    }
+}
