@@ -94,7 +94,7 @@ fn half_planes(
                 });
             }
         }
-        for part in regions.flaws(me.variant.shape).parts.iter() {
+        for part in &regions.inner_fit(me.variant.shape).flaws.parts {
             if within_leash(part.bounds, me.at) {
                 let (from, along) = leaving_edge(part, me.at);
                 planes.push(HalfPlane {
@@ -220,13 +220,9 @@ fn is_valid(
     regions: &mut Regions<'_>,
     layout: &Layout,
 ) -> bool {
-    let (left, right) = (problem.cloth.left.um(), problem.cloth.right.um());
     (0..layout.laid.len()).all(|moving| {
         let me = layout.laid[moving];
-        let shape = shapes.shape(me.variant.shape);
-        let inside = me.at.x >= left && me.at.x + shape.across <= right && me.at.y >= 0;
-        inside
-            && !regions.flaws(me.variant.shape).forbids(me.at)
+        regions.inner_fit(me.variant.shape).allows(me.at)
             && (0..moving).all(|fixed| {
                 let other = layout.laid[fixed];
                 !near(problem, shapes, layout, fixed, moving)

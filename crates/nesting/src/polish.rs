@@ -5,6 +5,8 @@
 //! corners to whole marking steps where that stays valid, without making the marker longer, so that the
 //! numbers a person chalks are round ones.
 
+use std::rc::Rc;
+
 use pieces::{Length, Point};
 
 use crate::constructive::board::Regions;
@@ -20,8 +22,7 @@ const MOST_MOVES: usize = 6_000;
 /// be reached through two rows anyway, and it keeps long markers linear.
 const REACH: i64 = 2;
 
-struct Table<'a, 'r, 'p> {
-    problem: &'p Problem,
+struct Table<'a, 'r> {
     shapes: &'a Shapes,
     regions: &'r mut Regions<'a>,
     laid: Vec<Laid>,
@@ -32,9 +33,9 @@ struct Table<'a, 'r, 'p> {
     gap: i64,
 }
 
-impl<'a, 'r, 'p> Table<'a, 'r, 'p> {
+impl<'a, 'r> Table<'a, 'r> {
     fn new(
-        problem: &'p Problem,
+        problem: &Problem,
         shapes: &'a Shapes,
         regions: &'r mut Regions<'a>,
         laid: Vec<Laid>,
@@ -52,7 +53,6 @@ impl<'a, 'r, 'p> Table<'a, 'r, 'p> {
             cells[(l.at.y / cell) as usize].push(k);
         }
         Table {
-            problem,
             shapes,
             regions,
             laid,
@@ -125,7 +125,7 @@ impl<'a, 'r, 'p> Table<'a, 'r, 'p> {
                 stretches.extend(stretch);
             }
         }
-        for part in &self.regions.flaws(me.variant.shape).parts {
+        for part in &self.regions.inner_fit(me.variant.shape).flaws.parts {
             stretches.extend(if along {
                 part.forbidden_along(me.at.x)
             } else {
@@ -139,8 +139,7 @@ impl<'a, 'r, 'p> Table<'a, 'r, 'p> {
     fn is_free(&mut self, k: usize, at: Point) -> bool {
         let me = self.laid[k];
         let (across, along) = self.size(k);
-        let (left, right) = (self.problem.cloth.left.um(), self.problem.cloth.right.um());
-        if at.x < left || at.x + across > right || at.y < 0 {
+        if !self.regions.inner_fit(me.variant.shape).allows(at) {
             return false;
         }
         for other in self.near(k, at, at.plus(Point::new(across, along))) {
@@ -150,7 +149,7 @@ impl<'a, 'r, 'p> Table<'a, 'r, 'p> {
                 return false;
             }
         }
-        !self.regions.flaws(me.variant.shape).forbids(at)
+        true
     }
 
     /// Pieces in bands along the cloth that no piece reaches across.
@@ -179,9 +178,11 @@ impl<'a, 'r, 'p> Table<'a, 'r, 'p> {
         order.sort_by_key(|&k| (self.laid[k].at.x, self.laid[k].at.y, k));
         for (n, &k) in order.iter().enumerate() {
             let me = self.laid[k];
-            let limit = self.problem.cloth.right.um() - self.size(k).0;
+            let fit = self.regions.inner_fit(me.variant.shape);
+            let (least, limit) = fit.across.clone().into_inner();
+            let flaws = Rc::clone(&fit.flaws);
             let mut x = me.at.x - me.at.x.rem_euclid(step);
-            if x < self.problem.cloth.left.um() {
+            if x < least {
                 x += step;
             }
             let mut stretches = Vec::new();
@@ -194,7 +195,6 @@ impl<'a, 'r, 'p> Table<'a, 'r, 'p> {
                     .filter_map(|part| part.forbidden_across(me.at.y - fixed.at.y));
                 stretches.extend(across.map(|(low, high)| (low + fixed.at.x, high + fixed.at.x)));
             }
-            let flaws = self.regions.flaws(me.variant.shape);
             stretches.extend(
                 flaws
                     .parts

@@ -12,7 +12,7 @@ use std::rc::Rc;
 
 use pieces::{Point, orientation};
 
-use crate::geometry::{ConvexPart, NoFit};
+use crate::geometry::{InnerFit, NoFit, Strip};
 use crate::pairs::Pairs;
 use crate::problem::Problem;
 use crate::shapes::{Detail, ShapeId, Shapes};
@@ -34,9 +34,9 @@ pub struct Regions<'a> {
     shapes: &'a Shapes,
     detail: Detail,
     made_of: Pairs<'a>,
-    flaws: Vec<Vec<ConvexPart>>,
+    strip: Strip,
     pairs: HashMap<(ShapeId, ShapeId), Rc<NoFit>>,
-    flaw_regions: HashMap<ShapeId, Rc<NoFit>>,
+    inner_fits: HashMap<ShapeId, InnerFit>,
     /// Corners of the regions kept, and of all that were ever made.
     kept: u64,
     made: u64,
@@ -46,18 +46,14 @@ impl<'a> Regions<'a> {
     /// For the shapes of `problem`.
     #[must_use]
     pub fn new(problem: &Problem, shapes: &'a Shapes, detail: Detail) -> Self {
+        let cloth = &problem.cloth;
         Regions {
             shapes,
             detail,
             made_of: Pairs::new(problem, shapes, detail),
-            flaws: problem
-                .cloth
-                .flaws
-                .iter()
-                .map(crate::geometry::convex_parts)
-                .collect(),
+            strip: Strip::new(cloth.left, cloth.right, &cloth.flaws),
             pairs: HashMap::new(),
-            flaw_regions: HashMap::new(),
+            inner_fits: HashMap::new(),
             kept: 0,
             made: 0,
         }
@@ -81,20 +77,12 @@ impl<'a> Regions<'a> {
         region
     }
 
-    /// Where `moving` may not go because of flaws, in the cloth's frame.
-    pub fn flaws(&mut self, moving: ShapeId) -> Rc<NoFit> {
-        if let Some(region) = self.flaw_regions.get(&moving) {
-            return Rc::clone(region);
-        }
-        let parts = self.shapes.shape(moving).parts(self.detail);
-        let parts = self
-            .flaws
-            .iter()
-            .flat_map(|flaw| NoFit::of(flaw, parts, None).parts)
-            .collect();
-        let region = Rc::new(NoFit { parts });
-        self.flaw_regions.insert(moving, Rc::clone(&region));
-        region
+    /// Where `moving` may lie on the cloth.
+    pub fn inner_fit(&mut self, moving: ShapeId) -> &InnerFit {
+        self.inner_fits.entry(moving).or_insert_with(|| {
+            let shape = self.shapes.shape(moving);
+            self.strip.inner_fit(shape.parts(self.detail), shape.across)
+        })
     }
 }
 
@@ -111,8 +99,6 @@ pub struct Window {
 pub struct Board<'a, 'r> {
     shapes: &'a Shapes,
     regions: &'r mut Regions<'a>,
-    left: i64,
-    right: i64,
     laid: Vec<(ShapeId, Point)>,
     /// By shape: nothing before this place was free, and the cloth only gets fuller.
     reached: HashMap<ShapeId, (From, Point)>,
@@ -139,12 +125,10 @@ struct Edge {
 impl<'a, 'r> Board<'a, 'r> {
     /// An empty cloth.
     #[must_use]
-    pub fn new(problem: &Problem, shapes: &'a Shapes, regions: &'r mut Regions<'a>) -> Self {
+    pub fn new(shapes: &'a Shapes, regions: &'r mut Regions<'a>) -> Self {
         Board {
             shapes,
             regions,
-            left: problem.cloth.left.um(),
-            right: problem.cloth.right.um(),
             laid: Vec::new(),
             reached: HashMap::new(),
             work: 0,
@@ -179,8 +163,8 @@ impl<'a, 'r> Board<'a, 'r> {
     /// The lowest free place for `shape`, then the one furthest towards the side laid `from`; `None` if
     /// there is none within `window`.
     pub fn lowest(&mut self, shape: ShapeId, window: Window, from: From) -> Option<Point> {
-        let Shape2 { across, along } = self.size(shape);
-        let (min_x, max_x) = (self.left, self.right - across);
+        let along = self.shapes.shape(shape).along;
+        let (min_x, max_x) = self.regions.inner_fit(shape).across.clone().into_inner();
         let max_y = window.ceiling.map_or(i64::MAX, |c| c - along);
         if min_x > max_x || window.floor > max_y {
             return None;
@@ -206,14 +190,6 @@ impl<'a, 'r> Board<'a, 'r> {
         found
     }
 
-    fn size(&self, shape: ShapeId) -> Shape2 {
-        let shape = self.shapes.shape(shape);
-        Shape2 {
-            across: shape.across,
-            along: shape.along,
-        }
-    }
-
     fn collect_obstacles(
         &mut self,
         shape: ShapeId,
@@ -231,16 +207,11 @@ impl<'a, 'r> Board<'a, 'r> {
                 obstacles.push((self.regions.pair(fixed, shape), at));
             }
         }
-        let flaws = self.regions.flaws(shape);
+        let flaws = Rc::clone(&self.regions.inner_fit(shape).flaws);
         if !flaws.parts.is_empty() {
             obstacles.push((flaws, Point::default()));
         }
     }
-}
-
-struct Shape2 {
-    across: i64,
-    along: i64,
 }
 
 /// Where the least corner of the box may lie.

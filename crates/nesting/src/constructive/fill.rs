@@ -69,7 +69,7 @@ impl<'a, 'r> Filler<'a, 'r> {
         Filler {
             problem,
             shapes,
-            board: Board::new(problem, shapes, regions),
+            board: Board::new(shapes, regions),
             garment_turns: HashMap::new(),
             reach: longest.saturating_mul(3),
             tries: 0,

@@ -9,6 +9,7 @@
 
 mod convex;
 mod fewer;
+mod inner_fit;
 mod no_fit;
 mod simplify;
 #[cfg(test)]
@@ -17,5 +18,6 @@ pub(crate) mod tests;
 mod touching;
 
 pub use convex::{ConvexPart, convex_parts};
+pub use inner_fit::{InnerFit, Strip};
 pub use no_fit::{NoFit, NoFitPart, clearance};
 pub use simplify::{COARSE, FINE, simplified};

@@ -9,7 +9,7 @@ use std::ops::Range;
 
 use pieces::Outline;
 
-use crate::geometry::{ConvexPart, NoFit, convex_parts};
+use crate::geometry::{NoFit, Strip};
 use crate::pairs::Pairs;
 use crate::problem::Problem;
 use crate::shapes::{Detail, Shape, ShapeId, Shapes};
@@ -139,12 +139,10 @@ impl Fields {
             }
         }
         if fields.has_flaws {
-            let flaws: Vec<Vec<ConvexPart>> =
-                problem.cloth.flaws.iter().map(convex_parts).collect();
+            let cloth = &problem.cloth;
+            let strip = Strip::new(cloth.left, cloth.right, &cloth.flaws);
             for moving in &shapes.shapes {
-                let regions = flaws.iter().map(|flaw| NoFit::of(flaw, &moving.fine, None));
-                let parts = regions.flat_map(|region| region.parts).collect();
-                fields.add(&NoFit { parts });
+                fields.add(&strip.flaws(&moving.fine));
             }
         }
         Some(fields)
