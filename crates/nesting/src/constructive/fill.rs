@@ -1,10 +1,9 @@
 //! Laying pieces in a given order, each to its best free place.
 
-use std::collections::HashMap;
-
 use crate::constructive::board::{Board, From, Regions, Window};
 use crate::constructive::{Copy, Laid, Layout, Next};
-use crate::problem::{Problem, Turn};
+use crate::garments::Garments;
+use crate::problem::Problem;
 use crate::shapes::{ShapeId, Shapes, Variant};
 
 /// What makes a place good.
@@ -47,10 +46,10 @@ pub const MANNERS: [Manner; 4] = [
 
 /// Lays pieces on a board, keeping to one turn a garment where that is asked.
 pub struct Filler<'a, 'r> {
-    problem: &'a Problem,
+    problem: &'r Problem,
     shapes: &'a Shapes,
     board: Board<'a, 'r>,
-    garment_turns: HashMap<u32, Turn>,
+    garments: Garments,
     /// How far below the top of the layout places are looked for; keeps long markers linear.
     reach: i64,
     tries: u64,
@@ -59,7 +58,7 @@ pub struct Filler<'a, 'r> {
 impl<'a, 'r> Filler<'a, 'r> {
     /// On an empty cloth.
     #[must_use]
-    pub fn new(problem: &'a Problem, shapes: &'a Shapes, regions: &'r mut Regions<'a>) -> Self {
+    pub fn new(problem: &'r Problem, shapes: &'a Shapes, regions: &'r mut Regions<'a>) -> Self {
         let longest = shapes
             .shapes
             .iter()
@@ -70,7 +69,7 @@ impl<'a, 'r> Filler<'a, 'r> {
             problem,
             shapes,
             board: Board::new(shapes, regions),
-            garment_turns: HashMap::new(),
+            garments: Garments::default(),
             reach: longest.saturating_mul(3),
             tries: 0,
         }
@@ -86,41 +85,38 @@ impl<'a, 'r> Filler<'a, 'r> {
     /// Takes everything off.
     pub fn clear(&mut self) {
         self.board.clear();
-        self.garment_turns.clear();
+        self.garments.clear();
     }
 
     /// The ways `item` may be laid now.
-    pub fn variants(&self, item: usize) -> impl Iterator<Item = Variant> + use<'a> {
-        let fixed = self.problem.items[item]
-            .garment
-            .and_then(|g| self.garment_turns.get(&g).copied());
-        self.shapes.variants[item]
-            .iter()
-            .copied()
-            .filter(move |v| fixed.is_none_or(|turn| v.turn == turn))
+    pub fn variants(&self, item: usize) -> Vec<Variant> {
+        let garment = self.problem.items[item].garment;
+        let all = self.shapes.variants[item].iter().copied();
+        all.filter(|v| self.garments.allows(garment, v.turn))
+            .collect()
     }
 
-    /// The turns that garments have got so far.
+    /// The turns that are open to garments.
     #[must_use]
-    pub fn garment_turns(&self) -> &HashMap<u32, Turn> {
-        &self.garment_turns
+    pub fn garments(&self) -> &Garments {
+        &self.garments
     }
 
     /// Takes everything off and holds garments to these turns.
-    pub fn start_again(&mut self, garment_turns: &HashMap<u32, Turn>) {
+    pub fn start_again(&mut self, garments: &Garments) {
         self.board.clear();
-        self.garment_turns.clone_from(garment_turns);
+        self.garments.clone_from(garments);
     }
 
     fn is_open(&self, item: usize, way: usize) -> bool {
         let wanted = self.shapes.variants[item][way];
-        self.variants(item).any(|v| v == wanted)
+        self.variants(item).contains(&wanted)
     }
 
     /// The best place for `piece` in `window`, and how it is laid there.
     pub fn best_place(&mut self, piece: Copy, window: Window, manner: Manner) -> Option<Laid> {
         let variants = self.variants(piece.item);
-        self.best_place_as(piece, variants, window, manner)
+        self.best_place_as(piece, variants.into_iter(), window, manner)
     }
 
     /// The same, laid in one of these ways only.
@@ -175,19 +171,7 @@ impl<'a, 'r> Filler<'a, 'r> {
     /// Lays it and remembers its garment's turn.
     pub fn lay(&mut self, laid: Laid, layout: &mut Layout) {
         self.board.lay(laid.variant.shape, laid.at);
-        // A piece that looks the same in another turn leaves the garment's turn open; it is settled with
-        // the others when the marker is made.
-        let same = |v: &&Variant| v.shape == laid.variant.shape;
-        let open = self.shapes.variants[laid.piece.item]
-            .iter()
-            .filter(same)
-            .count()
-            > 1;
-        if let Some(garment) = self.problem.items[laid.piece.item].garment
-            && !open
-        {
-            self.garment_turns.insert(garment, laid.variant.turn);
-        }
+        self.garments.lay(self.problem, self.shapes, &laid);
         layout.length = layout
             .length
             .max(laid.at.y + self.shapes.shape(laid.variant.shape).along);

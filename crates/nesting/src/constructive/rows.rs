@@ -34,7 +34,7 @@ const MANNER: Manner = Manner {
 /// A layout in rows, and the steps it took. Once `stop` says so, the rest is laid by boxes alone.
 #[must_use]
 pub fn rows<'a>(
-    problem: &'a Problem,
+    problem: &Problem,
     shapes: &'a Shapes,
     regions: &mut Regions<'a>,
     filling: Filling,
@@ -97,7 +97,7 @@ fn boxes(
     for &item in &stock.openers {
         for &piece in stock.left.get(&item).into_iter().flatten() {
             let along = |v: &Variant| shapes.shape(v.shape).along;
-            let Some(variant) = filler.variants(item).min_by_key(along) else {
+            let Some(variant) = filler.variants(item).into_iter().min_by_key(along) else {
                 continue;
             };
             let shape = shapes.shape(variant.shape);
@@ -210,6 +210,21 @@ impl Stock {
     }
 }
 
+/// The densest row that a piece of `opener` begins, on an empty cloth, filled with items in this order.
+#[must_use]
+pub fn row(
+    filler: &mut Filler<'_, '_>,
+    problem: &Problem,
+    shapes: &Shapes,
+    opener: usize,
+    order: Vec<usize>,
+) -> Vec<Laid> {
+    let mut stock = Stock::of(problem, shapes, Filling::Longest);
+    stock.openers = vec![opener];
+    stock.fillers = order;
+    densest_row(filler, problem, shapes, &mut stock, 0).unwrap_or_default()
+}
+
 /// The next row, from `base` up; `None` when nothing is left.
 fn densest_row(
     filler: &mut Filler<'_, '_>,
@@ -224,12 +239,15 @@ fn densest_row(
         let shape = shapes.shape(v.shape);
         (shape.along, shape.across)
     };
-    let sizes: BTreeSet<(i64, i64)> = filler.variants(opener.item).map(|v| size(&v)).collect();
-    let before = filler.garment_turns().clone();
+    let sizes: BTreeSet<(i64, i64)> = filler.variants(opener.item).iter().map(size).collect();
+    let before = filler.garments().clone();
     let mut best: Option<(Vec<Laid>, i128, i128)> = None;
     for wanted in sizes {
         filler.start_again(&before);
-        let variants = filler.variants(opener.item).filter(|v| size(v) == wanted);
+        let variants = filler
+            .variants(opener.item)
+            .into_iter()
+            .filter(|v| size(v) == wanted);
         let window = Window {
             floor: base,
             ceiling: None,
@@ -286,7 +304,7 @@ fn one_row(
             break;
         }
         while let Some(piece) = stock.next(item) {
-            let hopeless = filler.variants(item).all(|v| {
+            let hopeless = filler.variants(item).iter().all(|v| {
                 refused.contains(&v.shape)
                     || shapes.shape(v.shape).doubled_area > free
                     || shapes.shape(v.shape).along > layout.length - base
@@ -295,7 +313,7 @@ fn one_row(
                 break;
             }
             let Some(laid) = filler.best_place(piece, window, MANNER) else {
-                refused.extend(filler.variants(item).map(|v| v.shape));
+                refused.extend(filler.variants(item).iter().map(|v| v.shape));
                 refusals += 1;
                 break;
             };
