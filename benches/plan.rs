@@ -21,6 +21,7 @@ fn plans(criterion: &mut Criterion) {
         time: None,
         threads: 1,
         seed: 1,
+        ..Effort::default()
     };
     let mut group = criterion.benchmark_group("plan");
     group.sample_size(20);

@@ -36,6 +36,7 @@ impl Effort {
                 .then(|| Duration::from_secs_f64(seconds)),
             threads: self.threads,
             seed: self.seed,
+            ..Budget::default()
         };
         let begin = Instant::now();
         let answer = nesting::plan(&instance.problem, &budget, &mut Silent)

@@ -5,9 +5,10 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use nesting::Level;
 use pieces::Units;
 
-use crate::answer::Effort;
+use crate::answer;
 use crate::lines;
 
 /// Is the cloth enough, how do the pieces lie, what is to be bought?
@@ -138,8 +139,8 @@ pub struct RawEffort {
     #[arg(long, value_name = "S", value_parser = seconds, conflicts_with = "effort")]
     pub seconds: Option<f64>,
     /// How hard to look
-    #[arg(long, value_enum, default_value_t = Level::Normal)]
-    pub effort: Level,
+    #[arg(long, value_enum, default_value_t = Effort::Normal)]
+    pub effort: Effort,
     /// Independent searches, one thread each; another number looks at other layouts
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = threads)]
     pub threads: usize,
@@ -150,33 +151,27 @@ pub struct RawEffort {
 
 /// How hard to look.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-pub enum Level {
+pub enum Effort {
     /// A first answer
     Quick,
-    /// By the size of the job
+    /// By the size of the job: at once for a dancer, about a second for a troupe
     #[default]
     Normal,
-    /// Many times as long
+    /// Sixty times as long
     Long,
 }
-
-/// Steps of a quick look: a fifth of what one dancer gets by default, for a first idea.
-const QUICK_STEPS: u64 = 300;
-/// Steps of a long look: about fifty times the default, seconds for one dancer, minutes for a troupe.
-const LONG_STEPS: u64 = 300_000;
 
 impl RawEffort {
     /// What a run is given.
     #[must_use]
-    pub fn settle(&self) -> Effort {
-        let steps = match (self.seconds, self.effort) {
-            // With a clock and no steps, the clock alone ends the run.
-            (Some(_), _) | (None, Level::Normal) => None,
-            (None, Level::Quick) => Some(QUICK_STEPS),
-            (None, Level::Long) => Some(LONG_STEPS),
-        };
-        Effort {
-            steps,
+    pub fn settle(&self) -> answer::Effort {
+        answer::Effort {
+            steps: None,
+            level: match self.effort {
+                Effort::Quick => Level::Quick,
+                Effort::Normal => Level::Normal,
+                Effort::Long => Level::Long,
+            },
             time: self.seconds.map(Duration::from_secs_f64),
             threads: self.threads,
             seed: self.seed,

@@ -18,7 +18,7 @@ pub use shopping::{cost, list as shopping_list};
 
 use std::time::Duration;
 
-use nesting::{Budget, PlanError, Progress, Verdict};
+use nesting::{Budget, Level, PlanError, Progress, Verdict};
 use pieces::{Drape, Fabric, Length, Piece};
 use plotting::{Placed, Sheet};
 
@@ -31,8 +31,10 @@ use schema::Word;
 /// How much may be spent on an answer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Steps at most; `None`: by the size of the job.
+    /// Steps at most; `None`: by the size of the job and the level.
     pub steps: Option<u64>,
+    /// How hard to look where no steps are given.
+    pub level: Level,
     /// Wall-clock limit for each cloth; without one the same job gives the same bytes.
     pub time: Option<Duration>,
     /// Threads.
@@ -45,6 +47,7 @@ impl Default for Effort {
     fn default() -> Self {
         Effort {
             steps: None,
+            level: Level::Normal,
             time: None,
             threads: 1,
             seed: 1,
@@ -56,6 +59,7 @@ impl Effort {
     fn budget(self) -> Budget {
         Budget {
             steps: self.steps,
+            level: self.level,
             time: self.time,
             threads: self.threads,
             seed: self.seed,

@@ -94,6 +94,7 @@ fn job_record(job: &Job) -> JobRecord {
 fn effort_record(effort: &Effort) -> EffortRecord {
     EffortRecord {
         steps: effort.steps,
+        level: effort.level,
         seconds: effort.time.map(|time| time.as_secs_f64()),
         threads: effort.threads,
         seed: effort.seed,

@@ -7,7 +7,7 @@
 //! `outline_um`, `flaws`), `shopping` and `alternatives`. The rest is there to check again
 //! (`pieces`, `bound`), to draw again and to run again (`job`, `effort`).
 
-use nesting::{Argument, Snap, Turn, Verdict};
+use nesting::{Argument, Level, Snap, Turn, Verdict};
 use pieces::{Direction, Drape, Grain, Length, Outline, Point};
 use serde::{Deserialize, Serialize};
 
@@ -109,8 +109,11 @@ pub struct FileRecord {
 /// What was spent.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct EffortRecord {
-    /// Most steps allowed; absent: by the size of the job.
+    /// Most steps allowed; absent: by the size of the job and the level.
     pub steps: Option<u64>,
+    /// How hard was looked where no steps are given; answers of earlier versions have none.
+    #[serde(default)]
+    pub level: Level,
     /// Most seconds allowed; absent: no limit.
     pub seconds: Option<f64>,
     /// Threads.

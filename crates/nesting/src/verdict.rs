@@ -131,11 +131,26 @@ pub struct Answer {
     pub steps: u64,
 }
 
+/// How hard to look, for a problem of any size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Level {
+    /// A first answer: a quarter of the normal steps.
+    Quick,
+    /// Few pieces at once, many within a second or so.
+    #[default]
+    Normal,
+    /// Sixty times the normal steps.
+    Long,
+}
+
 /// How much may be spent. Steps are deterministic; a time limit may end a run earlier.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Budget {
-    /// Placements tried at most; `None`: by the size of the problem.
+    /// Steps at most, about a microsecond each; `None`: by the size of the problem and the level.
     pub steps: Option<u64>,
+    /// How hard to look where no steps are given.
+    pub level: Level,
     /// Wall-clock limit.
     pub time: Option<Duration>,
     /// Threads.
@@ -148,6 +163,7 @@ impl Default for Budget {
     fn default() -> Self {
         Budget {
             steps: None,
+            level: Level::Normal,
             time: None,
             threads: 1,
             seed: 1,
