@@ -9,6 +9,7 @@ use std::ops::Range;
 
 use pieces::Outline;
 
+use super::line::stretch;
 use crate::geometry::{NoFit, Strip};
 use crate::pairs::Pairs;
 use crate::problem::Problem;
@@ -131,7 +132,9 @@ impl Fields {
             return None;
         }
         let mut fields = Fields::none(shapes.shapes.len(), !problem.cloth.flaws.is_empty());
-        let mut pairs = Pairs::new(problem, shapes, Detail::Fine);
+        // Depths add up over the parts, and where parts lie in one another pieces are pushed out faster: with
+        // fewer parts of the same union, layouts of shirts came out one and a half percent longer.
+        let mut pairs = Pairs::new(problem, shapes, Detail::Fine).of_all_sums();
         let kinds = shapes.shapes.len() as u32;
         for fixed in 0..kinds {
             for moving in 0..kinds {
@@ -204,6 +207,13 @@ impl Fields {
     pub fn flaws(&self, moving: ShapeId) -> Option<u32> {
         self.has_flaws
             .then(|| (self.kinds * self.kinds) as u32 + moving.0)
+    }
+
+    /// How far behind a piece the same may lie at least, straight along the cloth.
+    pub fn behind(&self, shape: ShapeId) -> f64 {
+        let parts = self.parts(self.pair(shape, shape)).iter();
+        let ends = parts.filter_map(|part| stretch(part, self.planes(part), 0.0, true));
+        ends.map(|(_, high)| high).fold(0.0, f64::max)
     }
 
     /// The box around a region.

@@ -135,7 +135,7 @@ fn whole(v: f64) -> f64 {
 }
 
 /// Where the line at `at` runs inside a part: the last whole place outside before it and the first after it.
-fn stretch(part: &Part, planes: &[HalfPlane], at: f64, along: bool) -> Option<(f64, f64)> {
+pub fn stretch(part: &Part, planes: &[HalfPlane], at: f64, along: bool) -> Option<(f64, f64)> {
     let (side, run) = if along {
         (part.frame.x, part.frame.y)
     } else {

@@ -32,6 +32,7 @@ use crate::shapes::Shapes;
 pub use field::Fields;
 use mover::Mover;
 use stuck::{Pool, Stuck};
+pub use table::{Ends, Hold};
 use table::{Overlap, Table};
 
 /// How much shorter the next question is while exploring, of the length.
@@ -89,10 +90,12 @@ impl<'a> Separator<'a> {
         shapes: &'a Shapes,
         fields: &'a Fields,
         start: &Layout,
+        ends: Ends,
+        holds: &[Hold],
         seed: u64,
     ) -> Option<Self> {
         Some(Separator {
-            table: Table::new(problem, shapes, fields, start)?,
+            table: Table::new(problem, shapes, fields, start, ends, holds)?,
             mover: Mover::default(),
             random: Xoshiro256PlusPlus::seed_from_u64(seed),
             best: start.clone(),
@@ -105,6 +108,11 @@ impl<'a> Separator<'a> {
     #[must_use]
     pub fn best(&self) -> &Layout {
         &self.best
+    }
+
+    /// Whether nothing overlaps as the pieces lie now.
+    pub fn is_apart(&mut self) -> bool {
+        self.table.overlaps().is_empty()
     }
 
     /// Steps spent so far: what was looked at, in fifties, about a microsecond each.
@@ -128,7 +136,7 @@ impl<'a> Separator<'a> {
     /// Long strides, and other neighbourhoods where they fail.
     pub fn explore(&mut self, pace: &Pace<'_>) {
         while !self.is_over(pace) {
-            if !self.asked && !self.ask(STRIDE) {
+            if !self.asked && !self.ask(STRIDE, pace.goal) {
                 break;
             }
             match self.push_apart(EXPLORING, pace) {
@@ -154,7 +162,7 @@ impl<'a> Separator<'a> {
         while !self.is_over(pace) {
             let done = (pace.share)(self.steps());
             let [first, last] = SHORTER_STRIDES;
-            if !self.ask(first + (last - first) * done) {
+            if !self.ask(first + (last - first) * done, pace.goal) {
                 break;
             }
             if let Outcome::Apart = self.push_apart(COMPRESSING, pace) {
@@ -172,15 +180,16 @@ impl<'a> Separator<'a> {
         }
     }
 
-    /// The best layout on a cloth shorter by this share: what lies beyond a random line moves down. False
-    /// if a piece is as long as the cloth as it lies.
-    fn ask(&mut self, stride: f64) -> bool {
+    /// The best layout on a cloth shorter by this share, though not below the goal: what lies beyond a
+    /// random line moves down. False if a piece is as long as the cloth as it lies.
+    fn ask(&mut self, stride: f64, goal: i64) -> bool {
         let length = self.best.length as f64;
         self.table.lay(&self.best);
         let to = (length * (1.0 - stride))
             .floor()
+            .max(goal as f64)
             .min(length - 1.0)
-            .max(self.table.longest());
+            .max(self.table.least());
         if to >= length {
             return false;
         }
@@ -237,6 +246,7 @@ impl<'a> Separator<'a> {
             .collect();
         order.sort_unstable();
         order.dedup();
+        order.retain(|&piece| self.table.is_free(piece));
         order.shuffle(&mut self.random);
         order.retain(|&piece| {
             self.mover

@@ -106,15 +106,15 @@ impl Mover {
         let mut idle = 0;
         for number in 0..LINES {
             let along = number % 2 == 0;
-            let (room, here, size) = if along {
-                (table.room_along(&way), place.y, way.along)
+            let ends = if along {
+                let reach = REACH * way.along;
+                table.within(&way, [place.y - reach, place.y + reach])
             } else {
-                (table.room_across(&way), place.x, way.across)
+                let reach = REACH * way.across;
+                let [left, right] = table.room_across(&way);
+                [left.max(place.x - reach), right.min(place.x + reach)]
             };
-            let ends = [
-                room[0].max(here - REACH * size).round(),
-                room[1].min(here + REACH * size).round(),
-            ];
+            let ends = ends.map(f64::round);
             let (spot, least) =
                 self.line
                     .cheapest(table.fields, obstacles, place, ends, along, cost);
@@ -125,6 +125,7 @@ impl Mover {
                 } else {
                     place.x = spot;
                 }
+                place = table.inside(piece, place);
                 idle = 0;
             } else {
                 idle += 1;
@@ -145,25 +146,25 @@ fn random_place(
     random: &mut impl Rng,
 ) -> Place {
     let size = table.way(piece, way);
-    let mut pick = |[low, high]: [f64; 2], middle: Option<f64>, reach: f64| {
-        let clamp = |v: f64| v.min(high).max(low);
-        let (from, to) = match middle {
-            Some(middle) => (clamp(middle - reach), clamp(middle + reach)),
-            None => (low, high.max(low)),
-        };
-        (from + random.random::<f64>() * (to - from)).round()
+    let [left, right] = table.room_across(size);
+    let (across, along) = match around {
+        Some(Place { x, y, .. }) => {
+            let clamp = |v: f64| v.min(right).max(left);
+            let (dx, dy) = (NEAR * size.across, NEAR * size.along);
+            (
+                [clamp(x - dx), clamp(x + dx)],
+                table.within(size, [y - dy, y + dy]),
+            )
+        }
+        None => ([left, right], table.room_along(size)),
+    };
+    let mut pick = |[low, high]: [f64; 2]| {
+        let share = random.random::<f64>();
+        (low + share * (high.max(low) - low)).round()
     };
     Place {
-        x: pick(
-            table.room_across(size),
-            around.map(|p| p.x),
-            NEAR * size.across,
-        ),
-        y: pick(
-            table.room_along(size),
-            around.map(|p| p.y),
-            NEAR * size.along,
-        ),
+        x: pick(across),
+        y: pick(along),
         way,
     }
 }

@@ -1,12 +1,15 @@
 //! [`Table`]: all pieces on a cloth of fixed length, overlapping for the time being, and what each overlap
 //! weighs.
+//!
+//! The cloth may be endless: then its length is that of one round, and each piece lies on it once in every
+//! round ([`Ends`]).
 
 use std::collections::HashMap;
 use std::ops::Range;
 
 use pieces::Point;
 
-use super::field::Fields;
+use super::field::{Fields, Frame};
 use super::obstacles::{Obstacle, Obstacles};
 use crate::constructive::{Copy, Laid, Layout};
 use crate::problem::Problem;
@@ -26,6 +29,28 @@ const LARGE: f64 = 0.75;
 /// Every pair has a weight and a depth: more pieces than this are too many pairs.
 const MOST_PIECES: usize = 2_000;
 
+/// How the cloth ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ends {
+    /// All pieces lie between its two ends.
+    Cut,
+    /// It has none: what goes out at one end comes in at the other, as on a belt.
+    Joined,
+    /// It is a stretch of a longer cloth: see [`Hold`].
+    Within,
+}
+
+/// Whether a piece may be moved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hold {
+    /// Anywhere on the cloth.
+    Free,
+    /// It lies before the stretch, and stays.
+    Before,
+    /// It lies behind the stretch, and moves only with the stretch's end.
+    Behind,
+}
+
 /// Where a piece lies and how: least corner of its box in whole micrometres, index into its ways.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Place {
@@ -40,11 +65,14 @@ pub struct Way {
     variant: Variant,
     pub across: f64,
     pub along: f64,
+    /// How far along the same piece may come again, at least, straight behind itself.
+    behind: f64,
 }
 
 struct Piece {
     copy: Copy,
     ways: Vec<Way>,
+    hold: Hold,
     /// It must be turned as the rest of its garment is, so it stays as it lies.
     keeps_its_way: bool,
     area: f64,
@@ -67,6 +95,7 @@ pub struct Table<'a> {
     pub fields: &'a Fields,
     pieces: Vec<Piece>,
     places: Vec<Place>,
+    ends: Ends,
     length: f64,
     left: f64,
     right: f64,
@@ -80,30 +109,36 @@ pub struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
-    /// `None` if there are too many pieces.
+    /// `None` if there are too many pieces. `holds` of the layout's pieces; those beyond its end are free.
     pub fn new(
         problem: &Problem,
         shapes: &'a Shapes,
         fields: &'a Fields,
         layout: &Layout,
+        ends: Ends,
+        holds: &[Hold],
     ) -> Option<Self> {
         if layout.laid.len() > MOST_PIECES {
             return None;
         }
-        let mut sizes: HashMap<u32, usize> = HashMap::new();
+        let mut sizes: HashMap<u32, u32> = HashMap::new();
         let garment = |laid: &Laid| problem.items[laid.piece.item].garment;
-        for number in layout.laid.iter().filter_map(garment) {
-            *sizes.entry(number).or_default() += 1;
+        for item in &problem.items {
+            if let Some(number) = item.garment {
+                *sizes.entry(number).or_default() += item.copies;
+            }
         }
         let pieces: Vec<Piece> = layout
             .laid
             .iter()
-            .map(|laid| {
+            .enumerate()
+            .map(|(number, laid)| {
                 let area = shapes.shape(laid.variant.shape).doubled_area as f64 / 2.0;
                 let variants = shapes.variants[laid.piece.item].iter();
                 Piece {
                     copy: laid.piece,
-                    ways: variants.map(|&v| Way::of(shapes, v)).collect(),
+                    ways: variants.map(|&v| Way::of(shapes, fields, v)).collect(),
+                    hold: holds.get(number).copied().unwrap_or(Hold::Free),
                     keeps_its_way: garment(laid).is_some_and(|number| sizes[&number] > 1),
                     area,
                     factor: area.powf(BY_AREA),
@@ -116,6 +151,7 @@ impl<'a> Table<'a> {
             fields,
             pieces,
             places: Vec::new(),
+            ends,
             length: 0.0,
             left: problem.cloth.left.um() as f64,
             right: problem.cloth.right.um() as f64,
@@ -158,7 +194,10 @@ impl<'a> Table<'a> {
             })
             .collect();
         let end = |l: &Laid| l.at.y + self.shapes.shape(l.variant.shape).along;
-        let length = laid.iter().map(end).max().unwrap_or(0);
+        let length = match self.ends {
+            Ends::Cut => laid.iter().map(end).max().unwrap_or(0),
+            Ends::Joined | Ends::Within => self.length as i64,
+        };
         Layout { laid, length }
     }
 
@@ -175,7 +214,7 @@ impl<'a> Table<'a> {
     }
 
     pub fn set_place(&mut self, piece: usize, place: Place) {
-        self.places[piece] = place;
+        self.places[piece] = self.inside(piece, place);
     }
 
     pub fn way(&self, piece: usize, way: usize) -> &Way {
@@ -191,6 +230,14 @@ impl<'a> Table<'a> {
         self.lies(piece).variant.shape
     }
 
+    /// The length of cloth that a piece laid so needs at least.
+    fn least_length(&self, way: &Way) -> f64 {
+        match self.ends {
+            Ends::Cut | Ends::Within => way.along,
+            Ends::Joined => way.behind,
+        }
+    }
+
     /// The ways a piece may be laid in and is not longer than the cloth.
     pub fn ways(&self, piece: usize) -> impl Iterator<Item = usize> + '_ {
         let now = self.places[piece].way;
@@ -198,7 +245,7 @@ impl<'a> Table<'a> {
         let free = move |way: &usize| *way == now || !all.keeps_its_way;
         (0..all.ways.len())
             .filter(free)
-            .filter(|&way| all.ways[way].along <= self.length)
+            .filter(|&way| self.least_length(&all.ways[way]) <= self.length)
     }
 
     /// Least and greatest x of a piece's place.
@@ -206,15 +253,35 @@ impl<'a> Table<'a> {
         [self.left, self.right - way.across]
     }
 
-    /// Least and greatest y of a piece's place.
+    /// Least and greatest y of a piece's place; on an endless cloth all there is.
     pub fn room_along(&self, way: &Way) -> [f64; 2] {
-        [0.0, self.length - way.along]
+        match self.ends {
+            Ends::Cut | Ends::Within => [0.0, self.length - way.along],
+            Ends::Joined => [0.0, self.length - 1.0],
+        }
     }
 
-    /// Length of the longest piece as it lies.
-    pub fn longest(&self) -> f64 {
-        let along = |piece: usize| self.lies(piece).along;
-        (0..self.pieces.len()).map(along).fold(0.0, f64::max)
+    /// The part of a stretch along the cloth around a piece's place that is on the cloth.
+    pub fn within(&self, way: &Way, [low, high]: [f64; 2]) -> [f64; 2] {
+        match self.ends {
+            Ends::Cut | Ends::Within => {
+                let most = self.length - way.along;
+                [low.min(most).max(0.0), high.min(most).max(0.0)]
+            }
+            Ends::Joined => [low, high],
+        }
+    }
+
+    /// The least length of cloth that the pieces could lie on as they are turned now.
+    pub fn least(&self) -> f64 {
+        let free = (0..self.pieces.len()).filter(|&piece| self.is_free(piece));
+        let least = |piece: usize| self.least_length(self.lies(piece));
+        free.map(least).fold(0.0, f64::max)
+    }
+
+    /// Whether a piece may be moved on its own.
+    pub fn is_free(&self, piece: usize) -> bool {
+        self.pieces[piece].hold == Hold::Free
     }
 
     /// Shortens the cloth: pieces whose middle lies beyond the line move down by as much.
@@ -223,6 +290,14 @@ impl<'a> Table<'a> {
         self.length = to;
         for piece in 0..self.pieces.len() {
             let mut place = self.places[piece];
+            match self.pieces[piece].hold {
+                Hold::Before => continue,
+                Hold::Behind => {
+                    self.places[piece].y -= by;
+                    continue;
+                }
+                Hold::Free => {}
+            }
             if place.y + self.lies(piece).along / 2.0 > line {
                 place.y = (place.y - by).round();
             }
@@ -230,22 +305,27 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// The nearest place on the cloth.
-    fn inside(&self, piece: usize, place: Place) -> Place {
+    /// The nearest place on the cloth; the same place where the cloth is endless.
+    pub fn inside(&self, piece: usize, place: Place) -> Place {
         let way = self.way(piece, place.way);
-        let ([left, right], [low, high]) = (self.room_across(way), self.room_along(way));
+        let [left, right] = self.room_across(way);
+        let y = match self.ends {
+            Ends::Cut | Ends::Within => place.y.min(self.length - way.along).max(0.0),
+            Ends::Joined => place.y.rem_euclid(self.length),
+        };
         Place {
             x: place.x.min(right).max(left),
-            y: place.y.min(high).max(low),
+            y,
             way: place.way,
         }
     }
 
     /// The largest pieces that make up most of the area.
     pub fn large(&self) -> Vec<usize> {
-        let mut order: Vec<usize> = (0..self.pieces.len()).collect();
+        let free = (0..self.pieces.len()).filter(|&piece| self.is_free(piece));
+        let mut order: Vec<usize> = free.collect();
         order.sort_by(|&a, &b| self.pieces[b].area.total_cmp(&self.pieces[a].area));
-        let whole: f64 = self.pieces.iter().map(|p| p.area).sum();
+        let whole: f64 = order.iter().map(|&piece| self.pieces[piece].area).sum();
         let mut larger = 0.0;
         order.retain(|&piece| {
             let is_large = larger < LARGE * whole;
@@ -282,13 +362,17 @@ impl<'a> Table<'a> {
             let region = self.fields.pair(self.shape(other), moving);
             let Place { x, y, .. } = self.places[other];
             let weight = f64::from(self.weights[piece * n + other]);
-            let obstacle = Obstacle {
-                x,
-                y,
-                weight: weight * factor * self.pieces[other].factor,
-                region,
-            };
-            out.push(self.fields.frame(region).moved(x, y), obstacle);
+            let frame = self.fields.frame(region).moved(x, y);
+            let reach = self.pieces[piece].ways[way].along;
+            for round in self.rounds(frame, [-reach, self.length + reach]) {
+                let obstacle = Obstacle {
+                    x,
+                    y: y + round,
+                    weight: weight * factor * self.pieces[other].factor,
+                    region,
+                };
+                out.push(frame.moved(0.0, round), obstacle);
+            }
         }
         if let Some(region) = self.fields.flaws(moving) {
             let obstacle = Obstacle {
@@ -302,11 +386,27 @@ impl<'a> Table<'a> {
         out.fill_up();
     }
 
+    /// How far along a frame must be moved to meet a stretch: nothing on a cloth with ends, else all whole
+    /// rounds that bring it there.
+    fn rounds(&self, frame: Frame, [low, high]: [f64; 2]) -> impl Iterator<Item = f64> + use<> {
+        let length = self.length;
+        let [first, last] = match self.ends {
+            Ends::Cut | Ends::Within => [0, 0],
+            Ends::Joined => [
+                ((low - frame.y[1]) / length).floor() as i64,
+                ((high - frame.y[0]) / length).ceil() as i64,
+            ],
+        };
+        (first..=last).map(move |round| round as f64 * length)
+    }
+
     fn depth(&self, piece: usize, other: usize) -> f64 {
         let region = self.fields.pair(self.shape(other), self.shape(piece));
         let (a, b) = (self.places[piece], self.places[other]);
         let factor = self.pieces[piece].factor * self.pieces[other].factor;
-        self.fields.depth(region, a.x - b.x, a.y - b.y) * factor
+        let frame = self.fields.frame(region).moved(0.0, b.y);
+        let depth = |round: f64| self.fields.depth(region, a.x - b.x, a.y - b.y - round);
+        self.rounds(frame, [a.y, a.y]).map(depth).sum::<f64>() * factor
     }
 
     fn depth_on_flaws(&self, piece: usize) -> f64 {
@@ -392,9 +492,10 @@ impl<'a> Table<'a> {
 }
 
 impl Way {
-    fn of(shapes: &Shapes, variant: Variant) -> Self {
+    fn of(shapes: &Shapes, fields: &Fields, variant: Variant) -> Self {
         let shape = shapes.shape(variant.shape);
         Way {
+            behind: fields.behind(variant.shape),
             variant,
             across: shape.across as f64,
             along: shape.along as f64,

@@ -10,7 +10,7 @@ use super::field::Fields;
 use super::line::Line;
 use super::obstacles::{Obstacle, Obstacles};
 use super::table::Place;
-use super::{Pace, Separator};
+use super::{Ends, Pace, Separator};
 use crate::constructive::board::Regions;
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Layout, order};
@@ -110,8 +110,18 @@ fn in_rows(problem: &Problem, shapes: &Shapes) -> Layout {
 }
 
 fn separated(problem: &Problem, shapes: &Shapes, start: &Layout, steps: u64) -> Layout {
+    separated_on(problem, shapes, start, Ends::Cut, steps)
+}
+
+fn separated_on(
+    problem: &Problem,
+    shapes: &Shapes,
+    start: &Layout,
+    ends: Ends,
+    steps: u64,
+) -> Layout {
     let fields = Fields::of(problem, shapes).unwrap();
-    let mut separator = Separator::new(problem, shapes, &fields, start, 7).unwrap();
+    let mut separator = Separator::new(problem, shapes, &fields, start, ends, &[], 7).unwrap();
     let goal = 0;
     let half = |spent: u64| spent as f64 / steps as f64;
     let pace = Pace {
@@ -141,6 +151,36 @@ proptest! {
         let marker = crate::plan::to_marker(&problem, &shapes, &laid);
         prop_assert!(verify::marker(&problem, &marker).is_ok());
         prop_assert_eq!(&separated(&problem, &shapes, &start, 2_000), &laid);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    /// Three rounds of an endless cloth, cut open.
+    #[test]
+    fn rounds_of_an_endless_cloth_go_on_in_each_other(mut problem in jobs()) {
+        problem.cloth.flaws.clear();
+        let shapes = Shapes::of(&problem);
+        let mut start = in_rows(&problem, &shapes);
+        start.length += problem.spacing.um();
+        let round = separated_on(&problem, &shapes, &start, Ends::Joined, 2_000);
+        prop_assert!(round.length <= start.length);
+        for item in &mut problem.items {
+            item.copies *= 3;
+        }
+        let mut laid = Vec::new();
+        for k in 0..3 {
+            laid.extend(round.laid.iter().map(|l| crate::constructive::Laid {
+                piece: crate::constructive::Copy { copy: 3 * l.piece.copy + k, ..l.piece },
+                at: l.at.plus(Point::new(0, i64::from(k) * round.length)),
+                ..*l
+            }));
+        }
+        let end = |l: &crate::constructive::Laid| l.at.y + shapes.shape(l.variant.shape).along;
+        let length = laid.iter().map(end).max().unwrap();
+        let marker = crate::plan::to_marker(&problem, &shapes, &Layout { laid, length });
+        prop_assert!(verify::marker(&problem, &marker).is_ok());
     }
 }
 
