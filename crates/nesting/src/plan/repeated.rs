@@ -1,0 +1,68 @@
+//! Orders of equal pieces: [`crate::repeat`] within a budget.
+
+use super::{Finished, Run};
+use crate::repeat::{self, Watch};
+use crate::verdict::Progress;
+
+/// The share of the time there is until the deadline.
+const SHARE: f64 = 0.15;
+
+/// Steps in a second, about.
+const STEPS_A_SECOND: f64 = 1e6;
+
+/// Layouts of patterns that are worth pushing together.
+const SHORTLIST: usize = 3;
+
+impl Run<'_> {
+    /// Lays patterns again and again, where pieces are alike.
+    pub(super) fn repeat(
+        &self,
+        best: &mut Finished,
+        spent: &mut u64,
+        steps: u64,
+        goal: i64,
+        progress: &mut dyn Progress,
+    ) {
+        if best.layout.length <= goal || steps == 0 || self.stopped() {
+            return;
+        }
+        let Some(fields) = self.fields() else {
+            return;
+        };
+        let steps = match self.left() {
+            Some(left) => {
+                (SHARE * STEPS_A_SECOND * self.streams as f64 * left.as_secs_f64()) as u64
+            }
+            None => steps,
+        };
+        let mut slots = [None];
+        self.at_once(
+            &mut slots,
+            best.layout.length,
+            "repeat",
+            progress,
+            |_, slot, tell| {
+                let watch = Watch {
+                    steps,
+                    threads: self.streams,
+                    seed: self.stream_seed(0),
+                    stop: &|| self.stopped(),
+                    tell,
+                };
+                *slot = Some(repeat::layouts(self.problem, self.shapes, fields, &watch));
+            },
+        );
+        for (layouts, steps) in slots.into_iter().flatten() {
+            *spent += steps;
+            for layout in layouts.into_iter().take(SHORTLIST) {
+                let layout = self.compacted(layout);
+                if layout.length < best.layout.length {
+                    *best = Finished {
+                        layout,
+                        engine: "repeat",
+                    };
+                }
+            }
+        }
+    }
+}
