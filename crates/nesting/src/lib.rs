@@ -8,11 +8,13 @@
 pub mod bound;
 mod compact;
 mod constructive;
+mod garments;
 mod geometry;
 mod pairs;
 pub mod plan;
 mod polish;
 pub mod problem;
+mod repeat;
 mod separate;
 mod shapes;
 pub mod turns;
@@ -21,4 +23,6 @@ pub mod verify;
 
 pub use plan::{PlanError, plan};
 pub use problem::{Cloth, Item, Marker, Placement, Problem, Turn};
-pub use verdict::{Answer, Argument, Bound, Budget, Progress, Ruling, Silent, Snap, Verdict};
+pub use verdict::{
+    Answer, Argument, Bound, Budget, Level, Progress, Ruling, Silent, Snap, Verdict,
+};

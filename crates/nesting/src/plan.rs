@@ -1,20 +1,24 @@
 //! [`plan()`]: the one way in. Runs the engines within a budget and answers with a verified marker.
 //!
-//! Rows come first (a whole layout within milliseconds), then the search over orders, polishing by fine outlines,
-//! and pushing pieces apart on ever shorter cloth, in as many streams as there are threads; last the marking
-//! step. Whatever happened on the way, the marker has passed [`crate::verify`] or the call is an error. It
-//! stops as soon as the length meets the bound. Anytime, cancellable, and for a given problem, seed, number of threads and steps the same to the byte.
+//! Rows come first (a whole layout within milliseconds), then patterns that are repeated where pieces are alike, the
+//! search over orders, polishing by fine outlines, and pushing pieces apart on ever shorter cloth, in as many streams as
+//! there are threads: all at once, or stretch by stretch where there are many; last the marking step. Whatever
+//! happened on the way, the marker has passed [`crate::verify`] or the call is an error. It stops as soon
+//! as the length meets the bound. Anytime, cancellable, and for a given problem, seed, number of threads and steps
+//! the same to the byte.
 //!
 //! An engine takes a problem and gives layouts back; a new one is raced here and needs nothing from
 //! the others.
 
 mod apart;
 mod pushed;
+mod repeated;
+mod stretches;
 
-use std::collections::HashMap;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, mpsc};
-use std::time::Instant;
+use std::sync::{Arc, OnceLock, mpsc};
+use std::thread;
+use std::time::{Duration, Instant};
 
 use pieces::Length;
 
@@ -24,10 +28,12 @@ use crate::constructive::board::Regions;
 use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Laid, Layout};
+use crate::garments::Garments;
 use crate::polish::{pushed_down, snapped};
-use crate::problem::{Marker, Placement, Problem, Turn};
-use crate::shapes::{Detail, Shapes, Variant};
-use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
+use crate::problem::{Marker, Placement, Problem};
+use crate::separate::Fields;
+use crate::shapes::{Detail, Shapes};
+use crate::verdict::{Answer, Bound, Budget, Level, Progress, Ruling, Snap, Verdict};
 use crate::verify;
 
 /// Coordinates stay below this (4,000 km of cloth), far within what the exact arithmetic carries.
@@ -145,6 +151,13 @@ fn usual_steps(pieces: usize, shapes: &Shapes) -> u64 {
 /// How many times the usual steps are spent on a length on hand that is neither reached nor refused.
 const INSIST: u64 = 3;
 
+/// Steps for pushing apart many pieces when none are given: a second or two for a thousand of them.
+const STEPS_A_PIECE: u64 = 1_000;
+const MOST_PUSHING: u64 = 2_000_000;
+
+/// From so many pieces on a layout is searched by stretches.
+const LONG: usize = 120;
+
 /// How often a length between bound and layout is asked about to raise the bound, and up to how many pieces
 /// that is likely to be refused: each question is some milliseconds.
 const TIGHTENINGS: usize = 3;
@@ -162,6 +175,8 @@ struct Run<'p> {
     seed: u64,
     deadline: Option<Instant>,
     cancel: Option<Arc<AtomicBool>>,
+    /// Made when first asked for.
+    fields: OnceLock<Option<Fields>>,
 }
 
 struct Finished {
@@ -177,16 +192,24 @@ impl<'p> Run<'p> {
         progress: &dyn Progress,
     ) -> Self {
         let usual = usual_steps(problem.piece_count(), shapes);
+        let pushing = STEPS_A_PIECE * problem.piece_count() as u64;
+        let pushing = pushing.min(MOST_PUSHING).max(usual);
+        let steps = budget.steps.unwrap_or(match budget.level {
+            Level::Quick => usual / 2,
+            Level::Normal => usual + pushing,
+            Level::Long => 60 * (usual + pushing),
+        });
         Run {
             problem,
             bound: bound::best(problem),
-            steps: usual.min(budget.steps.unwrap_or(u64::MAX)),
-            pushing: budget.steps.unwrap_or(2 * usual).saturating_sub(usual),
+            steps: usual.min(steps),
+            pushing: steps.saturating_sub(usual),
             shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,
             deadline: None,
             cancel: progress.cancel_flag(),
+            fields: OnceLock::new(),
         }
     }
 
@@ -196,6 +219,20 @@ impl<'p> Run<'p> {
                 .cancel
                 .as_ref()
                 .is_some_and(|c| c.load(Ordering::Relaxed))
+    }
+
+    /// Time until the deadline, if there is one.
+    fn left(&self) -> Option<Duration> {
+        let deadline = self.deadline?;
+        Some(deadline.saturating_duration_since(Instant::now()))
+    }
+
+    /// No-fit regions laid out for pushing apart; `None` if this job is nothing for it.
+    fn fields(&self) -> Option<&Fields> {
+        let fields = self
+            .fields
+            .get_or_init(|| Fields::of(self.problem, self.shapes));
+        fields.as_ref()
     }
 
     fn stream_seed(&self, stream: usize) -> u64 {
@@ -221,9 +258,11 @@ impl<'p> Run<'p> {
                 best = apart;
             }
         }
+        progress.phase("repeating tight patterns");
+        self.repeat(&mut best, &mut steps, self.steps, goal, progress);
         progress.phase("looking for a shorter layout");
         self.improve(&mut best, &mut steps, self.steps, goal, progress);
-        if !self.push_apart(&mut best, &mut steps, self.pushing, goal, progress)
+        if !self.push(&mut best, &mut steps, self.pushing, goal, progress)
             && self.deadline.is_some()
         {
             // Until the clock ends it.
@@ -243,7 +282,7 @@ impl<'p> Run<'p> {
                 let more = self.steps.saturating_mul(INSIST);
                 self.improve(&mut best, &mut steps, more, goal, progress);
                 let more = self.pushing.saturating_mul(INSIST);
-                self.push_apart(&mut best, &mut steps, more, goal, progress);
+                self.push(&mut best, &mut steps, more, goal, progress);
             }
             rulings.push((on_hand, refusal));
         }
@@ -278,6 +317,25 @@ impl<'p> Run<'p> {
             engine: best.engine,
             steps,
         })
+    }
+
+    /// Pushes pieces apart: all at once, or by stretches where there are many. False if this job is nothing
+    /// for it.
+    fn push(
+        &self,
+        best: &mut Finished,
+        spent: &mut u64,
+        steps: u64,
+        goal: i64,
+        progress: &mut dyn Progress,
+    ) -> bool {
+        let is_long = self.problem.piece_count() >= LONG;
+        // Flaws don't move up with the pieces behind a stretch.
+        if is_long && self.problem.cloth.flaws.is_empty() {
+            self.by_stretches(best, spent, steps, goal, progress)
+        } else {
+            self.push_apart(best, spent, steps, goal, progress)
+        }
     }
 
     /// The bound, raised where asking about lengths between it and the layout's gives a refusal.
@@ -367,7 +425,7 @@ impl<'p> Run<'p> {
             }
             drop(send);
             let mut told = shortest;
-            while let Ok(length) = receive.recv() {
+            while let Some(length) = wait(&receive) {
                 if length < told {
                     told = length;
                     progress.report(Some(Length::from_um(told)), self.bound.length, engine);
@@ -453,10 +511,29 @@ impl<'p> Run<'p> {
     }
 }
 
+/// What comes next, `None` after the last. A worker of the pool that waits does the pool's work meanwhile: it may be
+/// the only one there is.
+fn wait(receive: &mpsc::Receiver<i64>) -> Option<i64> {
+    if rayon::current_thread_index().is_none() {
+        return receive.recv().ok();
+    }
+    loop {
+        match receive.try_recv() {
+            Ok(length) => return Some(length),
+            Err(mpsc::TryRecvError::Disconnected) => return None,
+            Err(mpsc::TryRecvError::Empty) => {
+                if rayon::yield_now() != Some(rayon::Yield::Executed) {
+                    thread::sleep(Duration::from_millis(1));
+                }
+            }
+        }
+    }
+}
+
 pub(crate) fn to_marker(problem: &Problem, shapes: &Shapes, layout: &Layout) -> Marker {
-    let turns = garment_turns(problem, shapes, layout);
+    let garments = Garments::of(problem, shapes, &layout.laid);
     let place = |laid: &Laid| {
-        let variant = settled(problem, shapes, laid, &turns);
+        let variant = garments.settled(problem, shapes, laid);
         Placement {
             item: laid.piece.item,
             copy: laid.piece.copy,
@@ -471,34 +548,4 @@ pub(crate) fn to_marker(problem: &Problem, shapes: &Shapes, layout: &Layout) -> 
         placements,
         length: Length::from_um(layout.length),
     }
-}
-
-/// Ways to lay the same item in which it has the same shape.
-fn alike<'s>(shapes: &'s Shapes, laid: &Laid) -> impl Iterator<Item = &'s Variant> + use<'s> {
-    let shape = laid.variant.shape;
-    let variants = shapes.variants[laid.piece.item].iter();
-    variants.filter(move |v| v.shape == shape)
-}
-
-/// The turn of each garment that must have one: of its pieces that look different turned, if there are any.
-fn garment_turns(problem: &Problem, shapes: &Shapes, layout: &Layout) -> HashMap<u32, Turn> {
-    let mut turns = HashMap::new();
-    for laid in &layout.laid {
-        if let Some(garment) = problem.items[laid.piece.item].garment
-            && alike(shapes, laid).count() == 1
-        {
-            turns.insert(garment, laid.variant.turn);
-        }
-    }
-    turns
-}
-
-/// The way a piece is laid, in its garment's turn where the shape is the same either way.
-fn settled(problem: &Problem, shapes: &Shapes, laid: &Laid, turns: &HashMap<u32, Turn>) -> Variant {
-    let Some(garment) = problem.items[laid.piece.item].garment else {
-        return laid.variant;
-    };
-    let turn = turns.get(&garment).copied().unwrap_or_default();
-    let alike = alike(shapes, laid).find(|v| v.turn == turn);
-    alike.copied().unwrap_or(laid.variant)
 }

@@ -54,7 +54,7 @@ fn the_same_bytes_by_one_thread_and_by_two_whatever_the_workers() {
             };
             let (first, heard) = answer(&problem, &budget, 2);
             engines.extend(heard);
-            for workers in [2, 3, 5] {
+            for workers in [1, 2, 5] {
                 let again = answer(&problem, &budget, workers).0;
                 assert_eq!(again, first, "{threads} threads, {workers} workers");
             }

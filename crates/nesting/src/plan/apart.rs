@@ -4,6 +4,8 @@
 //! slow to find: four quarter discs, two by two. So each item is planned alone, the layouts are set one
 //! behind the other, and all is pushed together. No joint layout that is worse is ever the answer.
 
+use std::sync::OnceLock;
+
 use pieces::Point;
 
 use super::{Finished, Run, usual_steps};
@@ -45,6 +47,7 @@ impl Run<'_> {
                 bound: bound::best(&alone),
                 steps: share.min(usual_steps(item.copies as usize, self.shapes)),
                 cancel: self.cancel.clone(),
+                fields: OnceLock::new(),
                 ..*self
             };
             let (mut best, mut spent) = run.in_rows();

@@ -7,7 +7,7 @@
 use std::time::Instant;
 
 use super::{Finished, Run};
-use crate::separate::{Fields, Pace, Separator};
+use crate::separate::{Ends, Pace, Separator};
 use crate::verdict::Progress;
 
 /// Shares of the budget between epochs, where streams that push apart take over the shortest layout of all; in the
@@ -57,12 +57,20 @@ impl Run<'_> {
             begin: Instant::now(),
             steps: (steps / self.streams as u64).max(1),
         };
-        let Some(fields) = Fields::of(self.problem, self.shapes) else {
+        let Some(fields) = self.fields() else {
             return false;
         };
         let stream = |number: usize| {
             let seed = self.stream_seed(number);
-            Separator::new(self.problem, self.shapes, &fields, &best.layout, seed)
+            Separator::new(
+                self.problem,
+                self.shapes,
+                fields,
+                &best.layout,
+                Ends::Cut,
+                &[],
+                seed,
+            )
         };
         let Some(mut streams) = (0..self.streams).map(stream).collect::<Option<Vec<_>>>() else {
             return false;

@@ -1,0 +1,251 @@
+//! Long layouts, a stretch at a time.
+//!
+//! Pushing hundreds of pieces apart at once is slow: each stride is long and each piece has many others to
+//! meet. A stretch of some dozens is shortened on its own instead. What lies before it stays, what lies
+//! behind it moves up with the stretch's end, so the layout is valid after each. Stretches that are far enough apart
+//! are searched at the same time.
+
+use pieces::{Length, Point};
+
+use super::{Finished, Run};
+use crate::constructive::{Laid, Layout};
+use crate::separate::{Ends, Fields, Hold, Pace, Separator};
+use crate::verdict::Progress;
+
+/// Pieces that are moved in a stretch.
+const PIECES: usize = 64;
+
+/// Steps for a stretch, by piece, and how they grow after a sweep that gained less than this share of the
+/// length.
+const STEPS: u64 = 500;
+const GROWTH: u64 = 2;
+const LITTLE: f64 = 0.001;
+
+/// One pass over the layout.
+struct Sweep {
+    number: u64,
+    /// Steps for each stretch.
+    effort: u64,
+}
+
+/// One stretch of a layout.
+struct Stretch {
+    /// Indices into the layout: the pieces that are moved, then those they may meet.
+    members: Vec<usize>,
+    holds: Vec<Hold>,
+    /// Where its room begins.
+    base: i64,
+    layout: Layout,
+    seed: u64,
+    /// What is found, and the steps it took.
+    found: Option<(Layout, u64)>,
+}
+
+impl Run<'_> {
+    /// Shortens stretch after stretch, within the clock or so many steps, until `goal` is reached. False if
+    /// this job is nothing for it.
+    pub(super) fn by_stretches(
+        &self,
+        best: &mut Finished,
+        spent: &mut u64,
+        steps: u64,
+        goal: i64,
+        progress: &mut dyn Progress,
+    ) -> bool {
+        let Some(fields) = self.fields() else {
+            return false;
+        };
+        let mut layout = best.layout.clone();
+        let mut sweep = Sweep {
+            number: 0,
+            effort: STEPS * PIECES as u64,
+        };
+        let mut done = 0;
+        let is_over = |done: u64| self.stopped() || self.deadline.is_none() && done >= steps;
+        while layout.length > goal && !is_over(done) {
+            let before = layout.length;
+            let batches = self.batches(&layout, &sweep);
+            for frees in batches {
+                if is_over(done) {
+                    break;
+                }
+                let mut stretches = self.apart_stretches(&layout, &frees, &sweep);
+                let length = layout.length;
+                self.at_once(
+                    &mut stretches,
+                    length,
+                    "separate",
+                    progress,
+                    |_, stretch, _| {
+                        self.shorten(fields, stretch, sweep.effort);
+                    },
+                );
+                for stretch in &stretches {
+                    done += stretch.found.as_ref().map_or(0, |(_, steps)| *steps);
+                    self.put_back(&mut layout, stretch);
+                }
+                if layout.length < length {
+                    let length = Length::from_um(layout.length);
+                    progress.report(Some(length), self.bound.length, "separate");
+                }
+            }
+            sweep.number += 1;
+            if ((before - layout.length) as f64) < LITTLE * before as f64 {
+                sweep.effort *= GROWTH;
+            }
+        }
+        *spent += done;
+        if layout.length < best.layout.length {
+            *best = Finished {
+                layout: self.compacted(layout),
+                engine: "separate",
+            };
+        }
+        true
+    }
+
+    /// The pieces to be moved, stretch by stretch: those that are searched at the same time together, and far from
+    /// each other.
+    fn batches(&self, layout: &Layout, sweep: &Sweep) -> Vec<Vec<Vec<usize>>> {
+        let mut order: Vec<usize> = (0..layout.laid.len()).collect();
+        order.sort_by_key(|&k| (2 * layout.laid[k].at.y + self.along(&layout.laid[k]), k));
+        // Every other sweep begins half a stretch later, so that no border stays where it is.
+        let skipped = if sweep.number.is_multiple_of(2) {
+            0
+        } else {
+            PIECES / 2
+        };
+        let frees: Vec<Vec<usize>> = order[skipped.min(order.len())..]
+            .chunks(PIECES)
+            .map(<[usize]>::to_vec)
+            .collect();
+        let count = frees.len().div_ceil(self.streams).max(1);
+        (0..count)
+            .map(|first| frees.iter().skip(first).step_by(count).cloned().collect())
+            .collect()
+    }
+
+    /// Stretches of these pieces, without those that share pieces with an earlier one.
+    fn apart_stretches(
+        &self,
+        layout: &Layout,
+        frees: &[Vec<usize>],
+        sweep: &Sweep,
+    ) -> Vec<Stretch> {
+        let mut stretches: Vec<Stretch> = Vec::new();
+        for (number, free) in frees.iter().enumerate() {
+            let seed = self.stream_seed(number).wrapping_add(sweep.number << 32);
+            let stretch = self.stretch(layout, free, seed.wrapping_add((free[0] as u64) << 8));
+            let is_apart = |other: &Stretch| {
+                let shared = |k: &usize| stretch.members.contains(k);
+                !other.members.iter().any(shared)
+            };
+            if stretches.iter().all(is_apart) {
+                stretches.push(stretch);
+            }
+        }
+        stretches
+    }
+
+    fn shorten(&self, fields: &Fields, stretch: &mut Stretch, effort: u64) {
+        let (start, holds) = (&stretch.layout, &stretch.holds);
+        let (problem, shapes, seed) = (self.problem, self.shapes, stretch.seed);
+        let separator = Separator::new(problem, shapes, fields, start, Ends::Within, holds, seed);
+        let Some(mut separator) = separator else {
+            return;
+        };
+        let share = |spent: u64| {
+            if self.stopped() {
+                1.0
+            } else {
+                spent as f64 / effort as f64
+            }
+        };
+        separator.explore(&Pace {
+            share: &share,
+            goal: 0,
+            tell: &|_| {},
+        });
+        stretch.found = Some((separator.best().clone(), separator.steps()));
+    }
+
+    fn along(&self, laid: &Laid) -> i64 {
+        self.shapes.shape(laid.variant.shape).along
+    }
+
+    /// The stretch in which these pieces of a layout may be moved.
+    fn stretch(&self, layout: &Layout, free: &[usize], seed: u64) -> Stretch {
+        let start = |k: usize| layout.laid[k].at.y;
+        let end = |k: usize| start(k) + self.along(&layout.laid[k]);
+        let base = free.iter().map(|&k| start(k)).min().unwrap_or(0);
+        let top = free.iter().map(|&k| end(k)).max().unwrap_or(0);
+        let middle = |k: usize| start(k) + end(k);
+        let centre = free.iter().map(|&k| middle(k)).sum::<i64>() / free.len().max(1) as i64;
+        let gap = 2 * self.problem.spacing.um();
+        let mut is_free = vec![false; layout.laid.len()];
+        for &k in free {
+            is_free[k] = true;
+        }
+        let is_before = |k: usize| !is_free[k] && middle(k) < centre && end(k) > base - gap;
+        let before = (0..layout.laid.len()).filter(|&k| is_before(k));
+        // What moves up must be seen to miss what stays, too.
+        let reach = before.map(end).fold(top, i64::max);
+        let others = (0..layout.laid.len())
+            .filter(|&k| !is_free[k] && end(k) > base - gap && start(k) < reach + gap);
+        let members: Vec<usize> = free.iter().copied().chain(others).collect();
+        let hold = |&k: &usize| match (is_free[k], middle(k) < centre) {
+            (true, _) => Hold::Free,
+            (false, true) => Hold::Before,
+            (false, false) => Hold::Behind,
+        };
+        let moved = |&k: &usize| {
+            let laid = layout.laid[k];
+            Laid {
+                at: laid.at.minus(Point::new(0, base)),
+                ..laid
+            }
+        };
+        Stretch {
+            holds: members.iter().map(hold).collect(),
+            layout: Layout {
+                laid: members.iter().map(moved).collect(),
+                length: top - base,
+            },
+            members,
+            base,
+            seed,
+            found: None,
+        }
+    }
+
+    /// Takes over what was found, and moves up what lies behind.
+    fn put_back(&self, layout: &mut Layout, stretch: &Stretch) {
+        let Some((found, _)) = &stretch.found else {
+            return;
+        };
+        let gain = stretch.layout.length - found.length;
+        if gain <= 0 {
+            return;
+        }
+        // Another stretch may have moved this one since it was begun.
+        let first = stretch.members[0];
+        let shift = layout.laid[first].at.y - (stretch.layout.laid[0].at.y + stretch.base);
+        let base = stretch.base + shift;
+        let top = base + stretch.layout.length;
+        let mut is_member = vec![false; layout.laid.len()];
+        for (&k, laid) in stretch.members.iter().zip(&found.laid) {
+            is_member[k] = true;
+            layout.laid[k] = Laid {
+                at: laid.at.plus(Point::new(0, base)),
+                ..*laid
+            };
+        }
+        for (k, laid) in layout.laid.iter_mut().enumerate() {
+            if !is_member[k] && laid.at.y >= top {
+                laid.at.y -= gain;
+            }
+        }
+        let ends = layout.laid.iter().map(|l| l.at.y + self.along(l));
+        layout.length = ends.max().unwrap_or(0);
+    }
+}
