@@ -184,6 +184,22 @@ struct Finished {
     engine: &'static str,
 }
 
+/// The best so far, what it took, and who is told of better ones.
+struct Found<'r> {
+    best: Finished,
+    spent: u64,
+    progress: &'r mut dyn Progress,
+}
+
+impl Found<'_> {
+    /// Takes a layout over if it is shorter.
+    fn offer(&mut self, layout: Layout, engine: &'static str) {
+        if layout.length < self.best.layout.length {
+            self.best = Finished { layout, engine };
+        }
+    }
+}
+
 impl<'p> Run<'p> {
     fn new(
         problem: &'p Problem,
@@ -243,51 +259,53 @@ impl<'p> Run<'p> {
     fn answer(&self, progress: &mut dyn Progress) -> Result<Answer, PlanError> {
         progress.phase("laying rows");
         progress.report(None, self.bound.length, "rows");
-        let (mut best, mut steps) = self.in_rows();
-        progress.report(
-            Some(Length::from_um(best.layout.length)),
-            self.bound.length,
-            best.engine,
-        );
+        let (best, spent) = self.in_rows();
+        let length = Length::from_um(best.layout.length);
+        progress.report(Some(length), self.bound.length, best.engine);
+        let mut found = Found {
+            best,
+            spent,
+            progress,
+        };
         let goal = self.bound.length.um();
-        if best.layout.length > goal
+        if found.best.layout.length > goal
             && let Some((apart, spent)) = self.apart()
         {
-            steps += spent;
-            if apart.layout.length < best.layout.length {
-                best = apart;
+            found.spent += spent;
+            if apart.layout.length < found.best.layout.length {
+                found.best = apart;
             }
         }
-        progress.phase("repeating tight patterns");
-        self.repeat(&mut best, &mut steps, self.steps, goal, progress);
-        progress.phase("looking for a shorter layout");
-        self.improve(&mut best, &mut steps, self.steps, goal, progress);
-        if !self.push(&mut best, &mut steps, self.pushing, goal, progress)
-            && self.deadline.is_some()
-        {
+        found.progress.phase("repeating tight patterns");
+        self.repeat(&mut found, self.steps, goal);
+        found.progress.phase("looking for a shorter layout");
+        self.improve(&mut found, self.steps, goal);
+        if !self.push(&mut found, self.pushing, goal) && self.deadline.is_some() {
             // Until the clock ends it.
-            self.improve(&mut best, &mut steps, u64::MAX / 16, goal, progress);
+            self.improve(&mut found, u64::MAX / 16, goal);
         }
-        progress.phase("looking for a proof");
-        let bound = self.tightened(best.layout.length);
+        found.progress.phase("looking for a proof");
+        let bound = self.tightened(found.best.layout.length);
         let mut rulings = Vec::new();
         for &on_hand in &self.problem.cloth.on_hand {
-            let refusal = if best.layout.length <= on_hand.um() {
+            let refusal = if found.best.layout.length <= on_hand.um() {
                 None
             } else {
                 self.refusal(&bound, on_hand)
             };
-            if refusal.is_none() && best.layout.length > on_hand.um() {
+            if refusal.is_none() && found.best.layout.length > on_hand.um() {
                 let goal = on_hand.um().max(goal);
                 let more = self.steps.saturating_mul(INSIST);
-                self.improve(&mut best, &mut steps, more, goal, progress);
+                self.improve(&mut found, more, goal);
                 let more = self.pushing.saturating_mul(INSIST);
-                self.push(&mut best, &mut steps, more, goal, progress);
+                self.push(&mut found, more, goal);
             }
             rulings.push((on_hand, refusal));
         }
-        progress.phase("putting pieces on the marking step, and checking");
-        let marker = self.marker(best.layout)?;
+        found
+            .progress
+            .phase("putting pieces on the marking step, and checking");
+        let marker = self.marker(found.best.layout)?;
         // A later length may have led to a shorter marker: verdicts are given on the final one.
         let rulings = rulings
             .into_iter()
@@ -314,27 +332,20 @@ impl<'p> Run<'p> {
             marker,
             bound,
             rulings,
-            engine: best.engine,
-            steps,
+            engine: found.best.engine,
+            steps: found.spent,
         })
     }
 
     /// Pushes pieces apart: all at once, or by stretches where there are many. False if this job is nothing
     /// for it.
-    fn push(
-        &self,
-        best: &mut Finished,
-        spent: &mut u64,
-        steps: u64,
-        goal: i64,
-        progress: &mut dyn Progress,
-    ) -> bool {
+    fn push(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
         let is_long = self.problem.piece_count() >= LONG;
         // Flaws don't move up with the pieces behind a stretch.
         if is_long && self.problem.cloth.flaws.is_empty() {
-            self.by_stretches(best, spent, steps, goal, progress)
+            self.by_stretches(found, steps, goal)
         } else {
-            self.push_apart(best, spent, steps, goal, progress)
+            self.push_apart(found, steps, goal)
         }
     }
 
@@ -435,25 +446,18 @@ impl<'p> Run<'p> {
     }
 
     /// Searches for a layout of `goal` or less, in independent streams.
-    fn improve(
-        &self,
-        best: &mut Finished,
-        spent: &mut u64,
-        steps: u64,
-        goal: i64,
-        progress: &mut dyn Progress,
-    ) {
-        if best.layout.length <= goal || self.stopped() {
+    fn improve(&self, found: &mut Found<'_>, steps: u64, goal: i64) {
+        if found.best.layout.length <= goal || self.stopped() {
             return;
         }
         let share = steps / self.streams as u64;
-        let mut found: Vec<Option<(Vec<Layout>, u64)>> = vec![None; self.streams];
-        let start = &best.layout;
+        let mut slots: Vec<Option<(Vec<Layout>, u64)>> = vec![None; self.streams];
+        let start = &found.best.layout;
         self.at_once(
-            &mut found,
+            &mut slots,
             start.length,
             "constructive",
-            progress,
+            found.progress,
             |stream, slot, tell| {
                 let mut regions = Regions::new(self.problem, self.shapes, Detail::Coarse);
                 let watch = Watch {
@@ -469,21 +473,16 @@ impl<'p> Run<'p> {
                 *slot = Some(improve(problem, shapes, &mut regions, start, &watch));
             },
         );
-        *spent += found.iter().flatten().map(|(_, steps)| steps).sum::<u64>();
-        let mut layouts: Vec<Layout> = found.into_iter().flatten().flat_map(|(l, _)| l).collect();
+        found.spent += slots.iter().flatten().map(|(_, steps)| steps).sum::<u64>();
+        let mut layouts: Vec<Layout> = slots.into_iter().flatten().flat_map(|(l, _)| l).collect();
         layouts.sort_by_key(|l| l.length);
         layouts.dedup_by_key(|l| l.length);
         for layout in layouts.into_iter().take(SHORTLIST) {
-            if self.stopped() && layout.length >= best.layout.length {
+            if self.stopped() && layout.length >= found.best.layout.length {
                 break;
             }
             let layout = self.compacted(layout);
-            if layout.length < best.layout.length {
-                *best = Finished {
-                    layout,
-                    engine: "constructive",
-                };
-            }
+            found.offer(layout, "constructive");
         }
     }
 

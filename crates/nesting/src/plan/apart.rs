@@ -8,7 +8,7 @@ use std::sync::OnceLock;
 
 use pieces::Point;
 
-use super::{Finished, Run, usual_steps};
+use super::{Finished, Found, Run, usual_steps};
 use crate::bound;
 use crate::constructive::{Laid, Layout};
 use crate::verdict::Silent;
@@ -50,10 +50,15 @@ impl Run<'_> {
                 fields: OnceLock::new(),
                 ..*self
             };
-            let (mut best, mut spent) = run.in_rows();
-            let goal = run.bound.length.um();
-            run.improve(&mut best, &mut spent, run.steps, goal, &mut Silent);
-            steps += spent;
+            let (best, spent) = run.in_rows();
+            let mut found = Found {
+                best,
+                spent,
+                progress: &mut Silent,
+            };
+            run.improve(&mut found, run.steps, run.bound.length.um());
+            steps += found.spent;
+            let best = found.best;
             let behind = |l: &Laid| Laid {
                 at: l.at.plus(Point::new(0, base)),
                 ..*l

@@ -6,9 +6,8 @@
 
 use std::time::Instant;
 
-use super::{Finished, Run};
+use super::{Found, Run};
 use crate::separate::{Ends, Pace, Separator};
-use crate::verdict::Progress;
 
 /// Shares of the budget between epochs, where streams that push apart take over the shortest layout of all; in the
 /// last epoch they compress.
@@ -41,15 +40,11 @@ impl Clock<'_> {
 impl Run<'_> {
     /// Looks for a layout of `goal` or less by pushing pieces apart, in as many streams as there are threads,
     /// within the clock or so many steps. False if this job is nothing for it.
-    pub(super) fn push_apart(
-        &self,
-        best: &mut Finished,
-        spent: &mut u64,
-        steps: u64,
-        goal: i64,
-        progress: &mut dyn Progress,
-    ) -> bool {
-        if best.layout.length <= goal || steps == 0 && self.deadline.is_none() || self.stopped() {
+    pub(super) fn push_apart(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
+        if found.best.layout.length <= goal
+            || steps == 0 && self.deadline.is_none()
+            || self.stopped()
+        {
             return true;
         }
         let clock = Clock {
@@ -66,7 +61,7 @@ impl Run<'_> {
                 self.problem,
                 self.shapes,
                 fields,
-                &best.layout,
+                &found.best.layout,
                 Ends::Cut,
                 &[],
                 seed,
@@ -75,7 +70,7 @@ impl Run<'_> {
         let Some(mut streams) = (0..self.streams).map(stream).collect::<Option<Vec<_>>>() else {
             return false;
         };
-        let mut shortest = best.layout.clone();
+        let mut shortest = found.best.layout.clone();
         for (number, window) in EPOCHS.windows(2).enumerate() {
             let epoch = [window[0], window[1]];
             let is_last = number + 2 == EPOCHS.len();
@@ -84,7 +79,7 @@ impl Run<'_> {
                 &mut streams,
                 until,
                 "separate",
-                progress,
+                found.progress,
                 |_, stream, tell| {
                     let pace = Pace {
                         share: &|steps| clock.share(steps, epoch),
@@ -107,12 +102,10 @@ impl Run<'_> {
                 separator.adopt(&shortest);
             }
         }
-        *spent += streams.iter().map(Separator::steps).sum::<u64>();
-        if shortest.length < best.layout.length {
-            *best = Finished {
-                layout: self.compacted(shortest),
-                engine: "separate",
-            };
+        found.spent += streams.iter().map(Separator::steps).sum::<u64>();
+        if shortest.length < found.best.layout.length {
+            let layout = self.compacted(shortest);
+            found.offer(layout, "separate");
         }
         true
     }

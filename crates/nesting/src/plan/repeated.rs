@@ -1,8 +1,7 @@
 //! Orders of equal pieces: [`crate::repeat`] within a budget.
 
-use super::{Finished, Run};
+use super::{Found, Run};
 use crate::repeat::{self, Watch};
-use crate::verdict::Progress;
 
 /// The share of the time there is until the deadline.
 const SHARE: f64 = 0.15;
@@ -15,15 +14,8 @@ const SHORTLIST: usize = 3;
 
 impl Run<'_> {
     /// Lays patterns again and again, where pieces are alike.
-    pub(super) fn repeat(
-        &self,
-        best: &mut Finished,
-        spent: &mut u64,
-        steps: u64,
-        goal: i64,
-        progress: &mut dyn Progress,
-    ) {
-        if best.layout.length <= goal || steps == 0 || self.stopped() {
+    pub(super) fn repeat(&self, found: &mut Found<'_>, steps: u64, goal: i64) {
+        if found.best.layout.length <= goal || steps == 0 || self.stopped() {
             return;
         }
         let Some(fields) = self.fields() else {
@@ -38,9 +30,9 @@ impl Run<'_> {
         let mut slots = [None];
         self.at_once(
             &mut slots,
-            best.layout.length,
+            found.best.layout.length,
             "repeat",
-            progress,
+            found.progress,
             |_, slot, tell| {
                 let watch = Watch {
                     steps,
@@ -53,15 +45,10 @@ impl Run<'_> {
             },
         );
         for (layouts, steps) in slots.into_iter().flatten() {
-            *spent += steps;
+            found.spent += steps;
             for layout in layouts.into_iter().take(SHORTLIST) {
                 let layout = self.compacted(layout);
-                if layout.length < best.layout.length {
-                    *best = Finished {
-                        layout,
-                        engine: "repeat",
-                    };
-                }
+                found.offer(layout, "repeat");
             }
         }
     }

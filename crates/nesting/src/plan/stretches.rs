@@ -7,10 +7,9 @@
 
 use pieces::{Length, Point};
 
-use super::{Finished, Run};
+use super::{Found, Run};
 use crate::constructive::{Laid, Layout};
 use crate::separate::{Ends, Fields, Hold, Pace, Separator};
-use crate::verdict::Progress;
 
 /// Pieces that are moved in a stretch.
 const PIECES: usize = 64;
@@ -44,18 +43,11 @@ struct Stretch {
 impl Run<'_> {
     /// Shortens stretch after stretch, within the clock or so many steps, until `goal` is reached. False if
     /// this job is nothing for it.
-    pub(super) fn by_stretches(
-        &self,
-        best: &mut Finished,
-        spent: &mut u64,
-        steps: u64,
-        goal: i64,
-        progress: &mut dyn Progress,
-    ) -> bool {
+    pub(super) fn by_stretches(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
         let Some(fields) = self.fields() else {
             return false;
         };
-        let mut layout = best.layout.clone();
+        let mut layout = found.best.layout.clone();
         let mut sweep = Sweep {
             number: 0,
             effort: STEPS * PIECES as u64,
@@ -75,7 +67,7 @@ impl Run<'_> {
                     &mut stretches,
                     length,
                     "separate",
-                    progress,
+                    found.progress,
                     |_, stretch, _| {
                         self.shorten(fields, stretch, sweep.effort);
                     },
@@ -86,7 +78,9 @@ impl Run<'_> {
                 }
                 if layout.length < length {
                     let length = Length::from_um(layout.length);
-                    progress.report(Some(length), self.bound.length, "separate");
+                    found
+                        .progress
+                        .report(Some(length), self.bound.length, "separate");
                 }
             }
             sweep.number += 1;
@@ -94,12 +88,10 @@ impl Run<'_> {
                 sweep.effort *= GROWTH;
             }
         }
-        *spent += done;
-        if layout.length < best.layout.length {
-            *best = Finished {
-                layout: self.compacted(layout),
-                engine: "separate",
-            };
+        found.spent += done;
+        if layout.length < found.best.layout.length {
+            let layout = self.compacted(layout);
+            found.offer(layout, "separate");
         }
         true
     }
