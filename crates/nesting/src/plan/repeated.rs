@@ -1,7 +1,7 @@
 //! Orders of equal pieces: [`crate::repeat`] within a budget.
 
 use super::{Found, Run};
-use crate::repeat::{self, Watch};
+use crate::repeat::{self, Kinds, Watch};
 
 /// The share of the time there is until the deadline.
 const SHARE: f64 = 0.15;
@@ -18,6 +18,9 @@ impl Run<'_> {
         if found.best.layout.length <= goal || steps == 0 || self.stopped() {
             return;
         }
+        let Some(kinds) = Kinds::of(self.problem, self.shapes) else {
+            return;
+        };
         let Some(fields) = self.fields() else {
             return;
         };
@@ -41,7 +44,7 @@ impl Run<'_> {
                     stop: &|| self.stopped(),
                     tell,
                 };
-                *slot = Some(repeat::layouts(self.problem, self.shapes, fields, &watch));
+                *slot = Some(repeat::layouts(&kinds, fields, &watch));
             },
         );
         for (layouts, steps) in slots.into_iter().flatten() {

@@ -23,11 +23,10 @@ use std::sync::Mutex;
 
 use crate::constructive::Layout;
 use crate::constructive::board::Regions;
-use crate::problem::Problem;
 use crate::separate::Fields;
-use crate::shapes::{Detail, Shapes};
+use crate::shapes::Detail;
 pub use kinds::Kinds;
-use trial::{Pattern, Trial};
+use trial::{Pattern, Set, Trial};
 
 /// When to stop, and who is told.
 pub struct Watch<'w> {
@@ -51,44 +50,20 @@ const SIFT: usize = 3;
 /// Steps that a trial has use for at most, by its weight.
 const MOST_STEPS: u64 = 20_000;
 
-/// Layouts of patterns, shortest first as far as the program can tell, and the steps spent; none where
-/// pieces depend on places of the cloth, or no two are alike.
+/// Layouts of patterns, shortest first as far as the program can tell, and the steps spent.
 #[must_use]
-pub fn layouts(
-    problem: &Problem,
-    shapes: &Shapes,
-    fields: &Fields,
-    watch: &Watch<'_>,
-) -> (Vec<Layout>, u64) {
-    let Some(kinds) = Kinds::of(problem, shapes) else {
-        return (Vec::new(), 0);
-    };
+pub fn layouts(kinds: &Kinds, fields: &Fields, watch: &Watch<'_>) -> (Vec<Layout>, u64) {
     let mut regions = Regions::new(&kinds.problem, &kinds.shapes, Detail::Fine);
-    let mut patterns: Vec<Pattern> = sets::rows(&kinds, &mut regions, watch.stop);
+    let mut patterns: Vec<Pattern> = sets::rows(kinds, &mut regions, watch.stop);
     let pricing = |spent: u64| (watch.stop)() || spent as f64 > PRICING * watch.steps as f64;
-    let mut spent = price::add_rows(&kinds, &mut regions, &mut patterns, watch.seed, &pricing);
+    let mut spent = price::add_rows(kinds, &mut regions, &mut patterns, watch.seed, &pricing);
     let pricing_steps = spent;
-    let times = choose::choose(&kinds, &patterns, watch.stop)
+    let times = choose::choose(kinds, &patterns, watch.stop)
         .into_iter()
         .next();
     let times = times.unwrap_or_else(|| vec![0; patterns.len()]);
-    let mut trials: Vec<Trial<'_>> = sets::sets(&kinds, &patterns, &times)
-        .into_iter()
-        .enumerate()
-        .filter_map(|(number, set)| {
-            let seed = watch.seed.wrapping_add(number as u64);
-            Trial::new(&kinds, &mut regions, fields, set, seed)
-        })
-        .collect();
-    for kind in sets::own(&kinds) {
-        for (number, start) in columns::columns(&kinds, &mut regions, kind)
-            .iter()
-            .enumerate()
-        {
-            let seed = watch.seed.wrapping_sub(number as u64);
-            trials.extend(Trial::of_columns(&kinds, fields, start, seed));
-        }
-    }
+    let sets = sets::sets(kinds, &patterns, &times);
+    let mut trials = trials(kinds, &mut regions, fields, sets, watch);
     for share in ROUNDS {
         if (watch.stop)() || trials.is_empty() {
             break;
@@ -101,7 +76,7 @@ pub fn layouts(
         let budget = share * most as f64 / weight as f64;
         let steps = |trial: &Trial<'_>| (budget * trial.weight() as f64) as u64;
         all_at_once(&mut trials, watch, steps);
-        trials.sort_by(|a, b| a.waste(&kinds).total_cmp(&b.waste(&kinds)));
+        trials.sort_by(|a, b| a.waste(kinds).total_cmp(&b.waste(kinds)));
         let left = trials.len().div_ceil(SIFT);
         for trial in trials.drain(left..) {
             spent += trial.steps();
@@ -112,16 +87,42 @@ pub fn layouts(
         spent += trial.steps();
         patterns.push(trial.pattern());
     }
-    let chosen = choose::choose(&kinds, &patterns, watch.stop);
+    let chosen = choose::choose(kinds, &patterns, watch.stop);
     let mut layouts: Vec<Layout> = chosen
         .iter()
-        .map(|plan| unroll::unroll(&kinds, &patterns, plan))
+        .map(|plan| unroll::unroll(kinds, &patterns, plan))
         .collect();
     layouts.sort_by_key(|l| l.length);
     if let Some(first) = layouts.first() {
         (watch.tell)(first.length);
     }
     (layouts, spent)
+}
+
+/// Of all sets, and of columns.
+fn trials<'a>(
+    kinds: &'a Kinds,
+    regions: &mut Regions<'a>,
+    fields: &'a Fields,
+    sets: Vec<Set>,
+    watch: &Watch<'_>,
+) -> Vec<Trial<'a>> {
+    let mut trials = Vec::new();
+    for (number, set) in sets.into_iter().enumerate() {
+        if (watch.stop)() {
+            return trials;
+        }
+        let seed = watch.seed.wrapping_add(number as u64);
+        trials.extend(Trial::new(kinds, regions, fields, set, seed));
+    }
+    for kind in sets::own(kinds) {
+        let starts = columns::columns(kinds, regions, kind);
+        for (number, start) in starts.iter().enumerate() {
+            let seed = watch.seed.wrapping_sub(number as u64);
+            trials.extend(Trial::of_columns(kinds, fields, start, seed));
+        }
+    }
+    trials
 }
 
 /// Each trial goes on for its steps; as many run at once as there are threads.

@@ -29,7 +29,7 @@ pub fn rows<'a>(
     if stop() {
         return Vec::new();
     }
-    let layout = rows_of(&kinds.problem, kinds, regions);
+    let layout = rows_of(&kinds.problem, kinds, regions, stop);
     let spacing = kinds.problem.spacing.um();
     let mut laid = layout.laid;
     laid.sort_by_key(|l| (l.at.y, l.at.x));

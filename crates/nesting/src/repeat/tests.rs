@@ -57,7 +57,8 @@ fn repeated(problem: &Problem, shapes: &Shapes, threads: usize) -> Vec<Layout> {
         stop: &|| false,
         tell: &|_| {},
     };
-    layouts(problem, shapes, &fields, &watch).0
+    let kinds = Kinds::of(problem, shapes).unwrap();
+    layouts(&kinds, &fields, &watch).0
 }
 
 proptest! {
@@ -81,7 +82,7 @@ proptest! {
         let shapes = Shapes::of(&problem);
         let kinds = Kinds::of(&problem, &shapes).unwrap();
         let mut regions = Regions::new(&kinds.problem, &kinds.shapes, Detail::Fine);
-        let rows = rows_of(&kinds.problem, &kinds, &mut regions);
+        let rows = rows_of(&kinds.problem, &kinds, &mut regions, &|| false);
         let shortest = repeated(&problem, &shapes, 1).iter().map(|l| l.length).min().unwrap();
         let most = rows.length + problem.spacing.um();
         prop_assert!(shortest <= most, "{} > {}", shortest, rows.length);

@@ -110,7 +110,7 @@ impl<'a> Trial<'a> {
         seed: u64,
     ) -> Option<Self> {
         let problem = of_counts(kinds, &set.counts);
-        let mut start = rows_of(&problem, kinds, regions);
+        let mut start = rows_of(&problem, kinds, regions, &|| false);
         if set.is_endless {
             start.length += problem.spacing.um();
         }
@@ -202,8 +202,13 @@ pub fn of_counts(kinds: &Kinds, counts: &[u32]) -> Problem {
 }
 
 /// The shorter of the two ways to lay rows.
-pub fn rows_of<'a>(problem: &Problem, kinds: &'a Kinds, regions: &mut Regions<'a>) -> Layout {
-    let laid = |filling| rows(problem, &kinds.shapes, regions, filling, &|| false).0;
+pub fn rows_of<'a>(
+    problem: &Problem,
+    kinds: &'a Kinds,
+    regions: &mut Regions<'a>,
+    stop: &dyn Fn() -> bool,
+) -> Layout {
+    let laid = |filling| rows(problem, &kinds.shapes, regions, filling, stop).0;
     let layouts = [Filling::Longest, Filling::Widest].map(laid);
     let [first, second] = layouts;
     if second.length < first.length {
