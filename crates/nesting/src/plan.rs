@@ -11,8 +11,11 @@
 //! the others.
 
 mod apart;
+mod marker;
+mod proof;
 mod pushed;
 mod repeated;
+mod steps;
 mod stretches;
 
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -24,17 +27,19 @@ use pieces::Length;
 
 use crate::bound;
 use crate::compact;
+use crate::constructive::Layout;
 use crate::constructive::board::Regions;
 use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::{Filling, rows};
-use crate::constructive::{Laid, Layout};
-use crate::garments::Garments;
-use crate::polish::{pushed_down, snapped};
-use crate::problem::{Marker, Placement, Problem};
+use crate::polish::pushed_down;
+use crate::problem::Problem;
 use crate::separate::Fields;
 use crate::shapes::{Detail, Shapes};
-use crate::verdict::{Answer, Bound, Budget, Level, Progress, Ruling, Snap, Verdict};
-use crate::verify;
+use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
+
+#[cfg(test)]
+pub(crate) use marker::to_marker;
+use steps::Steps;
 
 /// Coordinates stay below this (4,000 km of cloth), far within what the exact arithmetic carries.
 const FARTHEST: i64 = 1 << 42;
@@ -134,34 +139,11 @@ fn check(problem: &Problem) -> Result<(), PlanError> {
     }
 }
 
-/// Steps for a problem of this many pieces when none are given: a first-rate answer for a few pieces, a good
-/// one for many, in about a third of a second, and longer only from a thousand pieces on. Whether two
-/// pieces meet takes steps by the corners of both, so a few curved ones get more.
-fn usual_steps(pieces: usize, shapes: &Shapes) -> u64 {
-    const MOST: u64 = 400_000;
-    let few = |steps: u64| (steps * shapes.corners().pow(2) / 16).clamp(steps, MOST);
-    match pieces as u64 {
-        0..=3 => 5_000,
-        4..=8 => few(30_000),
-        9..=12 => few(60_000),
-        count => 200_000.max(200 * count),
-    }
-}
-
 /// How many times the usual steps are spent on a length on hand that is neither reached nor refused.
 const INSIST: u64 = 3;
 
-/// Steps for pushing apart many pieces when none are given: a second or two for a thousand of them.
-const STEPS_A_PIECE: u64 = 1_000;
-const MOST_PUSHING: u64 = 2_000_000;
-
 /// From so many pieces on a layout is searched by stretches.
 const LONG: usize = 120;
-
-/// How often a length between bound and layout is asked about to raise the bound, and up to how many pieces
-/// that is likely to be refused: each question is some milliseconds.
-const TIGHTENINGS: usize = 3;
-const FEW: usize = 12;
 
 struct Run<'p> {
     problem: &'p Problem,
@@ -207,19 +189,12 @@ impl<'p> Run<'p> {
         budget: &Budget,
         progress: &dyn Progress,
     ) -> Self {
-        let usual = usual_steps(problem.piece_count(), shapes);
-        let pushing = STEPS_A_PIECE * problem.piece_count() as u64;
-        let pushing = pushing.min(MOST_PUSHING).max(usual);
-        let steps = budget.steps.unwrap_or(match budget.level {
-            Level::Quick => usual / 2,
-            Level::Normal => usual + pushing,
-            Level::Long => 60 * (usual + pushing),
-        });
+        let steps = Steps::of(problem, shapes, budget);
         Run {
             problem,
             bound: bound::best(problem),
-            steps: usual.min(steps),
-            pushing: steps.saturating_sub(usual),
+            steps: steps.orders,
+            pushing: steps.pushing,
             shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,
@@ -349,33 +324,6 @@ impl<'p> Run<'p> {
         }
     }
 
-    /// The bound, raised where asking about lengths between it and the layout's gives a refusal.
-    fn tightened(&self, length: i64) -> Bound {
-        let mut bound = self.bound.clone();
-        let mut high = length;
-        for _ in 0..TIGHTENINGS {
-            let low = bound.length.um();
-            if self.problem.piece_count() > FEW || low >= length || self.stopped() {
-                break;
-            }
-            let middle = low + (high - low) / 2;
-            match bound::refuse(self.problem, Length::from_um(middle)) {
-                Some(refusal) => bound = refusal,
-                None => high = middle,
-            }
-        }
-        bound
-    }
-
-    /// A proof that nothing fits in `on_hand`.
-    fn refusal(&self, bound: &Bound, on_hand: Length) -> Option<Bound> {
-        if bound.length > on_hand {
-            Some(bound.clone())
-        } else {
-            bound::refuse(self.problem, on_hand)
-        }
-    }
-
     fn in_rows(&self) -> (Finished, u64) {
         let mut regions = Regions::new(self.problem, self.shapes, Detail::Coarse);
         let mut steps = 0;
@@ -485,29 +433,6 @@ impl<'p> Run<'p> {
             found.offer(layout, "constructive");
         }
     }
-
-    /// The layout as a marker that has passed the check: on the marking step if it passes so, as it was if
-    /// not.
-    fn marker(&self, layout: Layout) -> Result<Marker, PlanError> {
-        if let Some(step) = self.problem.marking_step {
-            let mut regions = Regions::new(self.problem, self.shapes, Detail::Fine);
-            let plain = layout.clone();
-            let stop = || self.stopped();
-            let on_step = snapped(self.problem, self.shapes, &mut regions, plain, step, &stop);
-            let marker = to_marker(self.problem, self.shapes, &on_step);
-            if verify::marker(self.problem, &marker).is_ok() {
-                return Ok(marker);
-            }
-        }
-        let marker = to_marker(self.problem, self.shapes, &layout);
-        match verify::marker(self.problem, &marker) {
-            Ok(()) => Ok(marker),
-            Err(violations) => {
-                let first = violations.first().map(ToString::to_string);
-                Err(PlanError::Unverified(first.unwrap_or_default()))
-            }
-        }
-    }
 }
 
 /// What comes next, `None` after the last. A worker of the pool that waits does the pool's work meanwhile: it may be
@@ -526,25 +451,5 @@ fn wait(receive: &mpsc::Receiver<i64>) -> Option<i64> {
                 }
             }
         }
-    }
-}
-
-pub(crate) fn to_marker(problem: &Problem, shapes: &Shapes, layout: &Layout) -> Marker {
-    let garments = Garments::of(problem, shapes, &layout.laid);
-    let place = |laid: &Laid| {
-        let variant = garments.settled(problem, shapes, laid);
-        Placement {
-            item: laid.piece.item,
-            copy: laid.piece.copy,
-            turn: variant.turn,
-            mirrored: variant.mirrored,
-            at: laid.at.minus(variant.corner),
-        }
-    };
-    let mut placements: Vec<Placement> = layout.laid.iter().map(place).collect();
-    placements.sort_by_key(|p| (p.item, p.copy));
-    Marker {
-        placements,
-        length: Length::from_um(layout.length),
     }
 }

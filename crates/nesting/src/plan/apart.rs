@@ -8,7 +8,8 @@ use std::sync::OnceLock;
 
 use pieces::Point;
 
-use super::{Finished, Found, Run, usual_steps};
+use super::steps::usual_steps;
+use super::{Finished, Found, Run};
 use crate::bound;
 use crate::constructive::{Laid, Layout};
 use crate::verdict::Silent;
