@@ -31,17 +31,21 @@ const MARGIN: f64 = 2.0;
 const ROUNDS: usize = 12;
 const LEAST_GAIN: i64 = 200;
 
-/// Half-planes above which the program would take longer than it gains: some hundreds of panels.
-const MOST_HALF_PLANES: usize = 2_000;
+/// Half-planes above which the program would take longer than it gains: a hundred panels or so.
+const MOST_HALF_PLANES: usize = 800;
 
-/// The same layout, shortened; never longer.
+/// The same layout, shortened; never longer. Once `stop` says so, no further program is solved.
 pub fn compacted<'a>(
     problem: &Problem,
     shapes: &'a Shapes,
     regions: &mut Regions<'a>,
     mut layout: Layout,
+    stop: &dyn Fn() -> bool,
 ) -> Layout {
     for _ in 0..ROUNDS {
+        if stop() {
+            break;
+        }
         let shorter = half_planes(problem, shapes, regions, &layout)
             .and_then(|planes| solve(problem, shapes, &layout, &planes))
             .filter(|candidate| is_valid(problem, shapes, regions, candidate));

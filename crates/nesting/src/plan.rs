@@ -36,8 +36,8 @@ use crate::problem::Problem;
 use crate::separate::Fields;
 use crate::shapes::{Detail, Shapes};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
+use crate::verify;
 
-#[cfg(test)]
 pub(crate) use marker::to_marker;
 use steps::Steps;
 
@@ -169,17 +169,10 @@ struct Finished {
 /// The best so far, what it took, and who is told of better ones.
 struct Found<'r> {
     best: Finished,
+    /// Rows, which lead elsewhere than the best layout where pieces are pushed apart from them.
+    rows: Layout,
     spent: u64,
     progress: &'r mut dyn Progress,
-}
-
-impl Found<'_> {
-    /// Takes a layout over if it is shorter.
-    fn offer(&mut self, layout: Layout, engine: &'static str) {
-        if layout.length < self.best.layout.length {
-            self.best = Finished { layout, engine };
-        }
-    }
 }
 
 impl<'p> Run<'p> {
@@ -201,6 +194,19 @@ impl<'p> Run<'p> {
             deadline: None,
             cancel: progress.cancel_flag(),
             fields: OnceLock::new(),
+        }
+    }
+
+    /// Takes a layout over if it is shorter, and valid: whatever an engine gets wrong, what was valid before stays
+    /// the answer.
+    fn offer(&self, found: &mut Found<'_>, layout: Layout, engine: &'static str) {
+        if layout.length < found.best.layout.length {
+            let marker = to_marker(self.problem, self.shapes, &layout);
+            let is_valid = verify::marker(self.problem, &marker).is_ok();
+            debug_assert!(is_valid, "{engine}");
+            if is_valid {
+                found.best = Finished { layout, engine };
+            }
         }
     }
 
@@ -238,6 +244,7 @@ impl<'p> Run<'p> {
         let length = Length::from_um(best.layout.length);
         progress.report(Some(length), self.bound.length, best.engine);
         let mut found = Found {
+            rows: best.layout.clone(),
             best,
             spent,
             progress,
@@ -358,7 +365,7 @@ impl<'p> Run<'p> {
         if pushed.length <= self.bound.length.um() || stop() {
             return pushed;
         }
-        let slid = compact::compacted(problem, shapes, &mut regions, pushed);
+        let slid = compact::compacted(problem, shapes, &mut regions, pushed, &stop);
         pushed_down(problem, shapes, &mut regions, slid, &stop)
     }
 
@@ -430,7 +437,7 @@ impl<'p> Run<'p> {
                 break;
             }
             let layout = self.compacted(layout);
-            found.offer(layout, "constructive");
+            self.offer(found, layout, "constructive");
         }
     }
 }

@@ -53,6 +53,7 @@ impl Run<'_> {
             };
             let (best, spent) = run.in_rows();
             let mut found = Found {
+                rows: best.layout.clone(),
                 best,
                 spent,
                 progress: &mut Silent,

@@ -51,7 +51,7 @@ impl Run<'_> {
             found.spent += steps;
             for layout in layouts.into_iter().take(SHORTLIST) {
                 let layout = self.compacted(layout);
-                found.offer(layout, "repeat");
+                self.offer(found, layout, "repeat");
             }
         }
     }

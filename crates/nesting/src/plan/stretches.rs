@@ -20,6 +20,9 @@ const STEPS: u64 = 500;
 const GROWTH: u64 = 2;
 const LITTLE: f64 = 0.001;
 
+/// A stretch is shortened by at most its length divided by this at once.
+const MOST_GAIN: i64 = 4;
+
 /// One pass over the layout.
 struct Sweep {
     number: u64,
@@ -35,6 +38,8 @@ struct Stretch {
     /// Where its room begins.
     base: i64,
     layout: Layout,
+    /// It is not shortened further at once.
+    goal: i64,
     seed: u64,
     /// What is found, and the steps it took.
     found: Option<(Layout, u64)>,
@@ -55,7 +60,7 @@ impl Run<'_> {
         let mut done = 0;
         let is_over = |done: u64| self.stopped() || self.deadline.is_none() && done >= steps;
         while layout.length > goal && !is_over(done) {
-            let before = layout.length;
+            let (before, done_before) = (layout.length, done);
             let batches = self.batches(&layout, &sweep);
             for frees in batches {
                 if is_over(done) {
@@ -83,15 +88,19 @@ impl Run<'_> {
                         .report(Some(length), self.bound.length, "separate");
                 }
             }
+            // Neither this sweep nor the one before it, half a stretch off, had anything to search.
+            if done == done_before && sweep.number > 0 {
+                break;
+            }
             sweep.number += 1;
             if ((before - layout.length) as f64) < LITTLE * before as f64 {
-                sweep.effort *= GROWTH;
+                sweep.effort = sweep.effort.saturating_mul(GROWTH);
             }
         }
         found.spent += done;
         if layout.length < found.best.layout.length {
             let layout = self.compacted(layout);
-            found.offer(layout, "separate");
+            self.offer(found, layout, "separate");
         }
         true
     }
@@ -127,7 +136,10 @@ impl Run<'_> {
         let mut stretches: Vec<Stretch> = Vec::new();
         for (number, free) in frees.iter().enumerate() {
             let seed = self.stream_seed(number).wrapping_add(sweep.number << 32);
-            let stretch = self.stretch(layout, free, seed.wrapping_add((free[0] as u64) << 8));
+            let seed = seed.wrapping_add((free[0] as u64) << 8);
+            let Some(stretch) = self.stretch(layout, free, seed) else {
+                continue;
+            };
             let is_apart = |other: &Stretch| {
                 let shared = |k: &usize| stretch.members.contains(k);
                 !other.members.iter().any(shared)
@@ -155,7 +167,7 @@ impl Run<'_> {
         };
         separator.explore(&Pace {
             share: &share,
-            goal: 0,
+            goal: stretch.goal,
             tell: &|_| {},
         });
         stretch.found = Some((separator.best().clone(), separator.steps()));
@@ -165,30 +177,29 @@ impl Run<'_> {
         self.shapes.shape(laid.variant.shape).along
     }
 
-    /// The stretch in which these pieces of a layout may be moved.
-    fn stretch(&self, layout: &Layout, free: &[usize], seed: u64) -> Stretch {
+    /// The stretch in which these pieces of a layout may be moved; `None` where a piece that is held reaches
+    /// through it, so that it neither stays before nor moves behind.
+    fn stretch(&self, layout: &Layout, free: &[usize], seed: u64) -> Option<Stretch> {
         let start = |k: usize| layout.laid[k].at.y;
         let end = |k: usize| start(k) + self.along(&layout.laid[k]);
-        let base = free.iter().map(|&k| start(k)).min().unwrap_or(0);
-        let top = free.iter().map(|&k| end(k)).max().unwrap_or(0);
+        let base = free.iter().map(|&k| start(k)).min()?;
+        let top = free.iter().map(|&k| end(k)).max()?;
         let middle = |k: usize| start(k) + end(k);
-        let centre = free.iter().map(|&k| middle(k)).sum::<i64>() / free.len().max(1) as i64;
+        let centre = free.iter().map(|&k| middle(k)).sum::<i64>() / free.len() as i64;
         let gap = 2 * self.problem.spacing.um();
+        let most = (top - base) / MOST_GAIN;
         let mut is_free = vec![false; layout.laid.len()];
         for &k in free {
             is_free[k] = true;
         }
-        let is_before = |k: usize| !is_free[k] && middle(k) < centre && end(k) > base - gap;
-        let before = (0..layout.laid.len()).filter(|&k| is_before(k));
-        // What moves up must be seen to miss what stays, too.
-        let reach = before.map(end).fold(top, i64::max);
+        // What moves up may come to what stays before, so all that may come there are looked at.
         let others = (0..layout.laid.len())
-            .filter(|&k| !is_free[k] && end(k) > base - gap && start(k) < reach + gap);
+            .filter(|&k| !is_free[k] && end(k) > base - gap && start(k) < top + most + gap);
         let members: Vec<usize> = free.iter().copied().chain(others).collect();
         let hold = |&k: &usize| match (is_free[k], middle(k) < centre) {
-            (true, _) => Hold::Free,
-            (false, true) => Hold::Before,
-            (false, false) => Hold::Behind,
+            (true, _) => Some(Hold::Free),
+            (false, true) => (end(k) <= top).then_some(Hold::Before),
+            (false, false) => (start(k) >= base.max(most)).then_some(Hold::Behind),
         };
         let moved = |&k: &usize| {
             let laid = layout.laid[k];
@@ -197,17 +208,18 @@ impl Run<'_> {
                 ..laid
             }
         };
-        Stretch {
-            holds: members.iter().map(hold).collect(),
+        Some(Stretch {
+            holds: members.iter().map(hold).collect::<Option<Vec<Hold>>>()?,
             layout: Layout {
                 laid: members.iter().map(moved).collect(),
                 length: top - base,
             },
             members,
             base,
+            goal: top - base - most,
             seed,
             found: None,
-        }
+        })
     }
 
     /// Takes over what was found, and moves up what lies behind.
