@@ -31,8 +31,8 @@ const MARGIN: f64 = 2.0;
 const ROUNDS: usize = 12;
 const LEAST_GAIN: i64 = 200;
 
-/// Half-planes above which the program would take longer than it gains: a hundred panels or so.
-const MOST_HALF_PLANES: usize = 800;
+/// Half-planes above which the program would take longer than it gains: some hundreds of panels.
+const MOST_HALF_PLANES: usize = 2_000;
 
 /// The same layout, shortened; never longer. Once `stop` says so, no further program is solved.
 pub fn compacted<'a>(

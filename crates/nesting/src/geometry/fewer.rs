@@ -17,9 +17,11 @@ use pieces::{Bounds, Point, orientation};
 
 use super::no_fit::{NoFitPart, convex_hull};
 
-/// More parts than this are left as they are: looking through them takes their number to the third power,
-/// and pieces of that many parts are curved ones that are polished rarely.
+/// More parts, or corners of all together, are left as they are: looking through them takes their number to
+/// the third power. What has so many is curved, and its pairs are met a few times only: sixty wearers'
+/// sectors took half a minute to be looked through.
 const MOST_PARTS: usize = 100;
+const MOST_CORNERS: usize = 400;
 
 /// Coordinates below this (268 m) keep cross products and their sums below 2^61, and the products of two of
 /// them below 2^122.
@@ -29,7 +31,8 @@ const FARTHEST: u64 = 1 << 28;
 pub fn fewer(mut parts: Vec<NoFitPart>) -> Vec<NoFitPart> {
     let corners = || parts.iter().flat_map(|p| &p.points);
     let far = |p: &Point| p.x.unsigned_abs() >= FARTHEST || p.y.unsigned_abs() >= FARTHEST;
-    if !(2..=MOST_PARTS).contains(&parts.len()) || corners().any(far) {
+    let many = !(2..=MOST_PARTS).contains(&parts.len()) || corners().count() > MOST_CORNERS;
+    if many || corners().any(far) {
         return parts;
     }
     parts.sort_by_cached_key(|part| (doubled_area(&part.points), part.points.clone()));
