@@ -13,8 +13,8 @@
 use good_lp::{Expression, ProblemVariables, Solution, SolverModel, Variable, microlp, variable};
 use pieces::{Bounds, Point};
 
-use crate::constructive::Layout;
 use crate::constructive::board::Regions;
+use crate::constructive::{Layout, end};
 use crate::geometry::NoFitPart;
 use crate::problem::Problem;
 use crate::shapes::Shapes;
@@ -210,11 +210,7 @@ fn solve(
             whole(solution.value(*y)).max(0),
         );
     }
-    let ends = shorter
-        .laid
-        .iter()
-        .map(|l| l.at.y + shapes.shape(l.variant.shape).along);
-    shorter.length = ends.max().unwrap_or(0);
+    shorter.length = end(shapes, &shorter.laid);
     Some(shorter)
 }
 

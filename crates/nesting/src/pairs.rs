@@ -8,21 +8,17 @@ use std::collections::HashMap;
 
 use pieces::Point;
 
-use crate::geometry::{ConvexPart, NoFit, clearance};
+use crate::geometry::{NoFit, clearance};
 use crate::problem::Problem;
 use crate::shapes::{Detail, Pose, ShapeId, Shapes};
 
 /// Two bases, the lesser first, and the quarters by which the second is turned.
 type Key = (ShapeId, ShapeId, u8);
 
-/// Makes a region of convex parts and a clearance.
-type Make = fn(&[ConvexPart], &[ConvexPart], Option<&[Point]>) -> NoFit;
-
 /// Makes regions, and keeps those of bases.
 pub struct Pairs<'a> {
     shapes: &'a Shapes,
     detail: Detail,
-    make: Make,
     clearance: Option<Vec<Point>>,
     known: HashMap<Key, NoFit>,
 }
@@ -34,18 +30,8 @@ impl<'a> Pairs<'a> {
         Pairs {
             shapes,
             detail,
-            make: NoFit::of,
             clearance: clearance(problem.spacing),
             known: HashMap::new(),
-        }
-    }
-
-    /// Regions of all sums of parts: see [`NoFit::of_all_sums`].
-    #[must_use]
-    pub fn of_all_sums(self) -> Self {
-        Pairs {
-            make: NoFit::of_all_sums,
-            ..self
         }
     }
 
@@ -85,7 +71,7 @@ impl<'a> Pairs<'a> {
             let turned: Vec<_> = moving
                 .map(|p| p.turned(quarters, Point::default()))
                 .collect();
-            (self.make)(parts(fixed), &turned, self.clearance.as_deref())
+            NoFit::of(parts(fixed), &turned, self.clearance.as_deref())
         })
     }
 

@@ -30,7 +30,7 @@ use crate::compact;
 use crate::constructive::Layout;
 use crate::constructive::board::Regions;
 use crate::constructive::order::{SHORTLIST, Watch, improve};
-use crate::constructive::rows::{Filling, rows};
+use crate::constructive::rows::shorter_rows;
 use crate::polish::pushed_down;
 use crate::problem::Problem;
 use crate::separate::Fields;
@@ -197,7 +197,7 @@ impl<'p> Run<'p> {
         }
     }
 
-    /// Takes a layout over if it is shorter, and valid: whatever an engine gets wrong, what was valid before stays
+    /// Takes a layout over, and tells of it, if it is shorter and valid: whatever an engine gets wrong, what was valid before stays
     /// the answer.
     fn offer(&self, found: &mut Found<'_>, layout: Layout, engine: &'static str) {
         if layout.length < found.best.layout.length {
@@ -205,7 +205,11 @@ impl<'p> Run<'p> {
             let is_valid = verify::marker(self.problem, &marker).is_ok();
             debug_assert!(is_valid, "{engine}");
             if is_valid {
+                let length = Length::from_um(layout.length);
                 found.best = Finished { layout, engine };
+                found
+                    .progress
+                    .report(Some(length), self.bound.length, engine);
             }
         }
     }
@@ -254,9 +258,7 @@ impl<'p> Run<'p> {
             && let Some((apart, spent)) = self.apart()
         {
             found.spent += spent;
-            if apart.layout.length < found.best.layout.length {
-                found.best = apart;
-            }
+            self.offer(&mut found, apart, "apart");
         }
         found.progress.phase("repeating tight patterns");
         self.repeat(&mut found, self.steps, goal);
@@ -333,19 +335,8 @@ impl<'p> Run<'p> {
 
     fn in_rows(&self) -> (Finished, u64) {
         let mut regions = Regions::new(self.problem, self.shapes, Detail::Coarse);
-        let mut steps = 0;
         let stop = || self.stopped();
-        let layouts = [Filling::Longest, Filling::Widest].map(|filling| {
-            let (layout, spent) = rows(self.problem, self.shapes, &mut regions, filling, &stop);
-            steps += spent;
-            layout
-        });
-        let [first, second] = layouts;
-        let layout = if second.length < first.length {
-            second
-        } else {
-            first
-        };
+        let (layout, steps) = shorter_rows(self.problem, self.shapes, &mut regions, &stop);
         let layout = self.compacted(layout);
         (
             Finished {

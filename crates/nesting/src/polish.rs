@@ -10,7 +10,7 @@ use std::rc::Rc;
 use pieces::{Length, Point};
 
 use crate::constructive::board::Regions;
-use crate::constructive::{Laid, Layout};
+use crate::constructive::{Laid, Layout, bands};
 use crate::problem::Problem;
 use crate::shapes::Shapes;
 
@@ -152,23 +152,6 @@ impl<'a, 'r> Table<'a, 'r> {
         true
     }
 
-    /// Pieces in bands along the cloth that no piece reaches across.
-    fn bands(&self) -> Vec<Vec<usize>> {
-        let mut order: Vec<usize> = (0..self.laid.len()).collect();
-        order.sort_by_key(|&k| (self.laid[k].at.y, k));
-        let mut bands: Vec<Vec<usize>> = Vec::new();
-        let mut top = i64::MIN;
-        for k in order {
-            let at = self.laid[k].at.y;
-            match bands.last_mut() {
-                Some(band) if at < top => band.push(k),
-                _ => bands.push(vec![k]),
-            }
-            top = top.max(at + self.size(k).1 + self.gap);
-        }
-        bands
-    }
-
     /// Moves the pieces of a band to the right, leftmost first, each to the next whole step that is free
     /// of those before it: rounding adds up over a row, so single moves would find no room. Leaves the
     /// band as it was if the width does not allow it.
@@ -213,13 +196,6 @@ impl<'a, 'r> Table<'a, 'r> {
             }
             self.laid[k].at.x = x;
         }
-    }
-
-    fn length(&self) -> i64 {
-        (0..self.laid.len())
-            .map(|k| self.laid[k].at.y + self.size(k).1)
-            .max()
-            .unwrap_or(0)
     }
 }
 
@@ -279,11 +255,7 @@ pub fn pushed_down<'a>(
             break;
         }
     }
-    let length = table.length();
-    Layout {
-        laid: table.laid,
-        length,
-    }
+    Layout::of(shapes, table.laid)
 }
 
 /// The same layout with corners on whole multiples of `step` where that stays valid; never longer.
@@ -300,7 +272,7 @@ pub fn snapped<'a>(
     let step = step.um().max(1);
     let off = |v: i64| v.rem_euclid(step);
     let mut order: Vec<usize> = (0..table.laid.len()).collect();
-    for band in table.bands() {
+    for band in bands(shapes, &table.laid, table.gap) {
         if stop() {
             break;
         }
@@ -339,9 +311,5 @@ pub fn snapped<'a>(
             break;
         }
     }
-    let length = table.length();
-    Layout {
-        laid: table.laid,
-        length,
-    }
+    Layout::of(shapes, table.laid)
 }

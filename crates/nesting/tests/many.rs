@@ -6,7 +6,9 @@ use std::collections::BTreeSet;
 
 use jobs::{ONE_WAY, TWO_WAY, item, mm, problem, rectangle, sector, step, trapezoid};
 use nesting::{Answer, Budget, Problem, Progress, plan, verify};
-use pieces::Length;
+use pieces::{Length, Outline, Point};
+use rand::{RngExt, SeedableRng};
+use rand_xoshiro::Xoshiro256PlusPlus;
 
 /// Who has told of lengths.
 #[derive(Default)]
@@ -113,5 +115,27 @@ fn many_pieces_lie_the_same_however_often_they_are_asked_for() {
         let (first, _) = laid(&problem, threads, Some(300_000));
         let (second, _) = laid(&problem, threads, Some(300_000));
         assert_eq!(first, second);
+    }
+}
+
+/// Two hangings reach through stretch after stretch of small pennants: they neither stay before one nor
+/// move up behind it.
+#[test]
+fn long_pieces_among_many_small_ones_stay_on_the_cloth_and_apart() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(5);
+    for _ in 0..3 {
+        let mut items = vec![
+            item(rectangle(620, 4_480), 1, TWO_WAY),
+            item(rectangle(620, 4_483), 1, TWO_WAY),
+        ];
+        for _ in 0..60 {
+            let (w, h) = (random.random_range(48..106), random.random_range(41..106));
+            let (a, b) = (random.random_range(0..14), random.random_range(0..15));
+            let corners = [[0, 0], [7 * w / 10, b], [w, 8 * h / 10], [a, h]];
+            let corners = corners.map(|[x, y]| Point::new(mm(x), mm(y)));
+            items.push(item(Outline::new(corners.to_vec()).unwrap(), 8, TWO_WAY));
+        }
+        let (answer, _) = laid(&problem(829, items), 1, Some(1_200_000));
+        assert!(answer.marker.length >= Length::from_mm(4_480 + 4_483));
     }
 }

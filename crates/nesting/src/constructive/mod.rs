@@ -12,7 +12,7 @@ pub mod rows;
 
 use pieces::Point;
 
-use crate::shapes::Variant;
+use crate::shapes::{Shapes, Variant};
 
 /// A piece to lay: one copy of an item.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -58,4 +58,41 @@ pub struct Layout {
     pub laid: Vec<Laid>,
     /// Greatest y.
     pub length: i64,
+}
+
+impl Layout {
+    /// Of these pieces, as long as they reach.
+    #[must_use]
+    pub fn of(shapes: &Shapes, laid: Vec<Laid>) -> Self {
+        let length = end(shapes, &laid);
+        Layout { laid, length }
+    }
+}
+
+/// Greatest y of these pieces; 0 if there are none.
+#[must_use]
+pub fn end(shapes: &Shapes, laid: &[Laid]) -> i64 {
+    let ends = laid
+        .iter()
+        .map(|l| l.at.y + shapes.shape(l.variant.shape).along);
+    ends.max().unwrap_or(0)
+}
+
+/// Indices of pieces in bands along the cloth that no piece reaches across, counting `gap` to each; in each
+/// band by where they begin.
+#[must_use]
+pub fn bands(shapes: &Shapes, laid: &[Laid], gap: i64) -> Vec<Vec<usize>> {
+    let mut order: Vec<usize> = (0..laid.len()).collect();
+    order.sort_by_key(|&k| (laid[k].at.y, k));
+    let mut bands: Vec<Vec<usize>> = Vec::new();
+    let mut top = i64::MIN;
+    for k in order {
+        let at = laid[k].at.y;
+        match bands.last_mut() {
+            Some(band) if at < top => band.push(k),
+            _ => bands.push(vec![k]),
+        }
+        top = top.max(at + shapes.shape(laid[k].variant.shape).along + gap);
+    }
+    bands
 }

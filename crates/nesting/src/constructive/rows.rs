@@ -13,7 +13,7 @@ use pieces::Point;
 
 use crate::constructive::board::{From, Regions, Window};
 use crate::constructive::fill::{Filler, Manner, Taste};
-use crate::constructive::{Copy, Laid, Layout};
+use crate::constructive::{Copy, Laid, Layout, end};
 use crate::problem::Problem;
 use crate::shapes::{ShapeId, Shapes, Variant};
 
@@ -210,6 +210,21 @@ impl Stock {
     }
 }
 
+/// The shorter of the two layouts in rows, and the steps both took.
+#[must_use]
+pub fn shorter_rows<'a>(
+    problem: &Problem,
+    shapes: &'a Shapes,
+    regions: &mut Regions<'a>,
+    stop: &dyn Fn() -> bool,
+) -> (Layout, u64) {
+    let (longest, steps) = rows(problem, shapes, regions, Filling::Longest, stop);
+    let (widest, more) = rows(problem, shapes, regions, Filling::Widest, stop);
+    let is_shorter = widest.length < longest.length;
+    let layout = if is_shorter { widest } else { longest };
+    (layout, steps + more)
+}
+
 /// The densest row that a piece of `opener` begins, on an empty cloth, filled with items in this order.
 #[must_use]
 pub fn row(
@@ -323,12 +338,4 @@ fn one_row(
         }
     }
     layout.laid
-}
-
-/// Where a row ends.
-fn end(shapes: &Shapes, row: &[Laid]) -> i64 {
-    let ends = row
-        .iter()
-        .map(|l| l.at.y + shapes.shape(l.variant.shape).along);
-    ends.max().unwrap_or(0)
 }

@@ -126,18 +126,6 @@ impl NoFit {
         }
     }
 
-    /// The same region as all sums of two convex parts, many of which lie in one another.
-    #[must_use]
-    pub fn of_all_sums(
-        fixed: &[ConvexPart],
-        moving: &[ConvexPart],
-        clearance: Option<&[Point]>,
-    ) -> Self {
-        NoFit {
-            parts: sums(fixed, moving, clearance),
-        }
-    }
-
     /// Turned about (0, 0) by quarters, then moved. Two pieces that are turned together meet at the turned
     /// places, and of two that change roles each is moved to the opposite side: a half turn. Exact.
     #[must_use]

@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 use pieces::Point;
 
 use super::steps::usual_steps;
-use super::{Finished, Found, Run};
+use super::{Found, Run};
 use crate::bound;
 use crate::constructive::{Laid, Layout};
 use crate::verdict::Silent;
@@ -20,7 +20,7 @@ const MOST_ITEMS: usize = 24;
 impl Run<'_> {
     /// The items one behind the other, and the steps spent; `None` where pieces depend on each other or
     /// on places of the cloth, or where no item has copies to fit together.
-    pub(super) fn apart(&self) -> Option<(Finished, u64)> {
+    pub(super) fn apart(&self) -> Option<(Layout, u64)> {
         let items = &self.problem.items;
         let laid = || items.iter().enumerate().filter(|(_, item)| item.copies > 0);
         let count = laid().count();
@@ -69,10 +69,6 @@ impl Run<'_> {
             layout.length = base + best.layout.length;
             base = layout.length + self.problem.spacing.um();
         }
-        let finished = Finished {
-            layout: self.compacted(layout),
-            engine: "apart",
-        };
-        Some((finished, steps))
+        Some((self.compacted(layout), steps))
     }
 }

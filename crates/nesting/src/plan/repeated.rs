@@ -30,29 +30,17 @@ impl Run<'_> {
             }
             None => steps,
         };
-        let mut slots = [None];
-        self.at_once(
-            &mut slots,
-            found.best.layout.length,
-            "repeat",
-            found.progress,
-            |_, slot, tell| {
-                let watch = Watch {
-                    steps,
-                    threads: self.streams,
-                    seed: self.stream_seed(0),
-                    stop: &|| self.stopped(),
-                    tell,
-                };
-                *slot = Some(repeat::layouts(&kinds, fields, &watch));
-            },
-        );
-        for (layouts, steps) in slots.into_iter().flatten() {
-            found.spent += steps;
-            for layout in layouts.into_iter().take(SHORTLIST) {
-                let layout = self.compacted(layout);
-                self.offer(found, layout, "repeat");
-            }
+        let watch = Watch {
+            steps,
+            threads: self.streams,
+            seed: self.stream_seed(0),
+            stop: &|| self.stopped(),
+        };
+        let (layouts, spent) = repeat::layouts(&kinds, fields, &watch);
+        found.spent += spent;
+        for layout in layouts.into_iter().take(SHORTLIST) {
+            let layout = self.compacted(layout);
+            self.offer(found, layout, "repeat");
         }
     }
 }

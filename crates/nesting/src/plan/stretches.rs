@@ -5,10 +5,10 @@
 //! behind it moves up with the stretch's end, so the layout is valid after each. Stretches that are far enough apart
 //! are searched at the same time.
 
-use pieces::{Length, Point};
+use pieces::Point;
 
 use super::{Found, Run};
-use crate::constructive::{Laid, Layout};
+use crate::constructive::{Laid, Layout, end};
 use crate::separate::{Ends, Fields, Hold, Pace, Separator};
 
 /// Pieces that are moved in a stretch.
@@ -52,56 +52,43 @@ impl Run<'_> {
         let Some(fields) = self.fields() else {
             return false;
         };
-        let mut layout = found.best.layout.clone();
         let mut sweep = Sweep {
             number: 0,
             effort: STEPS * PIECES as u64,
         };
         let mut done = 0;
         let is_over = |done: u64| self.stopped() || self.deadline.is_none() && done >= steps;
-        while layout.length > goal && !is_over(done) {
-            let (before, done_before) = (layout.length, done);
-            let batches = self.batches(&layout, &sweep);
-            for frees in batches {
+        while found.best.layout.length > goal && !is_over(done) {
+            let (before, done_before) = (found.best.layout.length, done);
+            for frees in self.batches(&found.best.layout, &sweep) {
                 if is_over(done) {
                     break;
                 }
+                let mut layout = found.best.layout.clone();
                 let mut stretches = self.apart_stretches(&layout, &frees, &sweep);
-                let length = layout.length;
-                self.at_once(
-                    &mut stretches,
-                    length,
-                    "separate",
-                    found.progress,
-                    |_, stretch, _| {
-                        self.shorten(fields, stretch, sweep.effort);
-                    },
-                );
+                let work = |_, stretch: &mut Stretch, _: &(dyn Fn(i64) + Sync)| {
+                    self.shorten(fields, stretch, sweep.effort);
+                };
+                let (length, told) = (layout.length, &mut *found.progress);
+                self.at_once(&mut stretches, length, "separate", told, work);
                 for stretch in &stretches {
                     done += stretch.found.as_ref().map_or(0, |(_, steps)| *steps);
                     self.put_back(&mut layout, stretch);
                 }
-                if layout.length < length {
-                    let length = Length::from_um(layout.length);
-                    found
-                        .progress
-                        .report(Some(length), self.bound.length, "separate");
-                }
+                self.offer(found, layout, "separate");
             }
             // Neither this sweep nor the one before it, half a stretch off, had anything to search.
             if done == done_before && sweep.number > 0 {
                 break;
             }
             sweep.number += 1;
-            if ((before - layout.length) as f64) < LITTLE * before as f64 {
+            if ((before - found.best.layout.length) as f64) < LITTLE * before as f64 {
                 sweep.effort = sweep.effort.saturating_mul(GROWTH);
             }
         }
         found.spent += done;
-        if layout.length < found.best.layout.length {
-            let layout = self.compacted(layout);
-            self.offer(found, layout, "separate");
-        }
+        let layout = self.compacted(found.best.layout.clone());
+        self.offer(found, layout, "separate");
         true
     }
 
@@ -249,7 +236,6 @@ impl Run<'_> {
                 laid.at.y -= gain;
             }
         }
-        let ends = layout.laid.iter().map(|l| l.at.y + self.along(l));
-        layout.length = ends.max().unwrap_or(0);
+        layout.length = end(self.shapes, &layout.laid);
     }
 }

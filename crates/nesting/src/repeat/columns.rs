@@ -136,10 +136,10 @@ impl<'k> Columns<'k> {
             let next = |way: usize| {
                 let from = best.iter().enumerate();
                 let steps = from.map(|(last, (at, path))| (at + self.steps[last][way].1, path));
-                let (at, path) = steps.min().expect("there is a way");
-                (at, path.iter().copied().chain([way]).collect())
+                let (at, path) = steps.min()?;
+                Some((at, path.iter().copied().chain([way]).collect()))
             };
-            best = ways.clone().map(next).collect();
+            best = ways.clone().filter_map(next).collect();
         }
     }
 

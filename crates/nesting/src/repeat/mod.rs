@@ -28,7 +28,7 @@ use crate::shapes::Detail;
 pub use kinds::Kinds;
 use trial::{Pattern, Set, Trial};
 
-/// When to stop, and who is told.
+/// How long to look, and when to stop.
 pub struct Watch<'w> {
     /// Steps to spend at most.
     pub steps: u64,
@@ -36,8 +36,6 @@ pub struct Watch<'w> {
     pub seed: u64,
     /// Says when to stop at once.
     pub stop: &'w (dyn Fn() -> bool + Sync),
-    /// Told of each shorter length.
-    pub tell: &'w (dyn Fn(i64) + Sync),
 }
 
 /// Share of the steps for making rows.
@@ -76,7 +74,7 @@ pub fn layouts(kinds: &Kinds, fields: &Fields, watch: &Watch<'_>) -> (Vec<Layout
         let budget = share * most as f64 / weight as f64;
         let steps = |trial: &Trial<'_>| (budget * trial.weight() as f64) as u64;
         all_at_once(&mut trials, watch, steps);
-        trials.sort_by(|a, b| a.waste(kinds).total_cmp(&b.waste(kinds)));
+        trials.sort_by(|a, b| a.waste().total_cmp(&b.waste()));
         let left = trials.len().div_ceil(SIFT);
         for trial in trials.drain(left..) {
             spent += trial.steps();
@@ -93,9 +91,6 @@ pub fn layouts(kinds: &Kinds, fields: &Fields, watch: &Watch<'_>) -> (Vec<Layout
         .map(|plan| unroll::unroll(kinds, &patterns, plan))
         .collect();
     layouts.sort_by_key(|l| l.length);
-    if let Some(first) = layouts.first() {
-        (watch.tell)(first.length);
-    }
     (layouts, spent)
 }
 

@@ -64,10 +64,12 @@ pub fn add_rows<'a>(
                 order.sort_by(|&a, &b| by_area[b].total_cmp(&by_area[a]));
                 filler.clear();
                 let laid = row(&mut filler, &kinds.problem, &kinds.shapes, opener, order);
-                let ends = laid.iter().map(|l| l.at.y + kinds.along(l));
-                let length = ends.max().unwrap_or(0);
+                if laid.is_empty() {
+                    continue;
+                }
                 let value: f64 = laid.iter().map(|l| worth[l.piece.item]).sum();
-                let pattern = Pattern::new(kinds, &Layout { laid, length }, length + spacing);
+                let layout = Layout::of(&kinds.shapes, laid);
+                let pattern = Pattern::new(kinds, &layout, layout.length + spacing);
                 let gains = value > pattern.period as f64 / METRE * (1.0 + 1e-6);
                 if gains && known.insert(pattern.counts.clone()) {
                     patterns.push(pattern);

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use crate::constructive::Layout;
 use crate::constructive::board::Regions;
+use crate::constructive::rows::shorter_rows;
+use crate::constructive::{Laid, Layout, bands};
 
 use super::kinds::Kinds;
-use super::trial::{Pattern, Set, rows_of};
+use super::trial::{Pattern, Set};
 
 /// Pieces of one kind in a pattern, at most.
 const MOST_ALIKE: u32 = 10;
@@ -29,26 +30,15 @@ pub fn rows<'a>(
     if stop() {
         return Vec::new();
     }
-    let layout = rows_of(&kinds.problem, kinds, regions, stop);
     let spacing = kinds.problem.spacing.um();
-    let mut laid = layout.laid;
-    laid.sort_by_key(|l| (l.at.y, l.at.x));
-    let mut bands: Vec<Layout> = Vec::new();
-    let mut top = i64::MIN;
-    for l in laid {
-        if l.at.y >= top || bands.is_empty() {
-            bands.push(Layout::default());
-        }
-        top = top.max(l.at.y + kinds.along(&l));
-        if let Some(band) = bands.last_mut() {
-            band.laid.push(l);
-            band.length = top;
-        }
-    }
+    let (layout, _) = shorter_rows(&kinds.problem, &kinds.shapes, regions, stop);
+    let bands = bands(&kinds.shapes, &layout.laid, 0);
     let mut seen = BTreeSet::new();
     let patterns = bands.iter().map(|band| {
-        let base = band.laid[0].at.y;
-        Pattern::new(kinds, band, band.length - base + spacing)
+        let laid: Vec<Laid> = band.iter().map(|&k| layout.laid[k]).collect();
+        let base = laid[0].at.y;
+        let band = Layout::of(&kinds.shapes, laid);
+        Pattern::new(kinds, &band, band.length - base + spacing)
     });
     patterns
         .filter(|p| seen.insert((p.counts.clone(), p.period)))

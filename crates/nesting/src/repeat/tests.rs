@@ -7,12 +7,13 @@ use proptest::prelude::*;
 use super::choose::choose;
 use super::columns::columns;
 use super::kinds::Kinds;
-use super::trial::{Pattern, rows_of};
+use super::trial::Pattern;
 use super::unroll::unroll;
 use super::{Watch, layouts};
 use crate::constructive::Layout;
 use crate::constructive::board::Regions;
 use crate::constructive::order;
+use crate::constructive::rows::shorter_rows;
 use crate::geometry::tests::outlines;
 use crate::problem::{Cloth, Item, Problem, Turn};
 use crate::separate::Fields;
@@ -55,7 +56,6 @@ fn repeated(problem: &Problem, shapes: &Shapes, threads: usize) -> Vec<Layout> {
         threads,
         seed: 3,
         stop: &|| false,
-        tell: &|_| {},
     };
     let kinds = Kinds::of(problem, shapes).unwrap();
     layouts(&kinds, &fields, &watch).0
@@ -82,7 +82,7 @@ proptest! {
         let shapes = Shapes::of(&problem);
         let kinds = Kinds::of(&problem, &shapes).unwrap();
         let mut regions = Regions::new(&kinds.problem, &kinds.shapes, Detail::Fine);
-        let rows = rows_of(&kinds.problem, &kinds, &mut regions, &|| false);
+        let (rows, _) = shorter_rows(&kinds.problem, &kinds.shapes, &mut regions, &|| false);
         let shortest = repeated(&problem, &shapes, 1).iter().map(|l| l.length).min().unwrap();
         let most = rows.length + problem.spacing.um();
         prop_assert!(shortest <= most, "{} > {}", shortest, rows.length);

@@ -1,7 +1,7 @@
 //! A set of pieces that is being laid ever more tightly.
 
 use crate::constructive::board::Regions;
-use crate::constructive::rows::{Filling, rows};
+use crate::constructive::rows::shorter_rows;
 use crate::constructive::{Laid, Layout};
 use crate::problem::Problem;
 use crate::separate::{Ends, Fields, Pace, Separator};
@@ -110,7 +110,7 @@ impl<'a> Trial<'a> {
         seed: u64,
     ) -> Option<Self> {
         let problem = of_counts(kinds, &set.counts);
-        let mut start = rows_of(&problem, kinds, regions, &|| false);
+        let (mut start, _) = shorter_rows(&problem, &kinds.shapes, regions, &|| false);
         if set.is_endless {
             start.length += problem.spacing.um();
         }
@@ -174,21 +174,24 @@ impl<'a> Trial<'a> {
     }
 
     /// Cloth for each unit of area, as far as it comes again.
-    pub fn waste(&self, kinds: &Kinds) -> f64 {
-        let pattern = self.pattern();
-        let width = kinds.problem.cloth.usable_width().um() as f64;
-        pattern.period as f64 * width / (self.doubled_area as f64 / 2.0)
+    pub fn waste(&self) -> f64 {
+        let width = self.kinds.problem.cloth.usable_width().um() as f64;
+        self.period() as f64 * width / (self.doubled_area as f64 / 2.0)
     }
 
-    /// The tightest so far.
-    pub fn pattern(&self) -> Pattern {
-        let best = self.separator.best();
+    /// How far behind itself the tightest comes again.
+    fn period(&self) -> i64 {
         let spacing = if self.is_endless {
             0
         } else {
             self.kinds.problem.spacing.um()
         };
-        Pattern::new(self.kinds, best, best.length + spacing)
+        self.separator.best().length + spacing
+    }
+
+    /// The tightest so far.
+    pub fn pattern(&self) -> Pattern {
+        Pattern::new(self.kinds, self.separator.best(), self.period())
     }
 }
 
@@ -199,21 +202,4 @@ pub fn of_counts(kinds: &Kinds, counts: &[u32]) -> Problem {
         item.copies = count;
     }
     problem
-}
-
-/// The shorter of the two ways to lay rows.
-pub fn rows_of<'a>(
-    problem: &Problem,
-    kinds: &'a Kinds,
-    regions: &mut Regions<'a>,
-    stop: &dyn Fn() -> bool,
-) -> Layout {
-    let laid = |filling| rows(problem, &kinds.shapes, regions, filling, stop).0;
-    let layouts = [Filling::Longest, Filling::Widest].map(laid);
-    let [first, second] = layouts;
-    if second.length < first.length {
-        second
-    } else {
-        first
-    }
 }

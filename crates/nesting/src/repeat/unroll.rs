@@ -2,7 +2,7 @@
 
 use pieces::Point;
 
-use crate::constructive::{Laid, Layout};
+use crate::constructive::{Laid, Layout, end};
 
 use super::choose::Times;
 use super::kinds::Kinds;
@@ -46,8 +46,7 @@ pub fn unroll(kinds: &Kinds, patterns: &[Pattern], times: &Times) -> Layout {
             at: Point::new(l.at.x, l.at.y - first + base),
             ..*l
         }));
-        let end = |l: &Laid| l.at.y + kinds.along(l);
-        layout.length = layout.laid.iter().map(end).max().unwrap_or(0);
+        layout.length = end(&kinds.shapes, &layout.laid);
         base = layout.length + kinds.problem.spacing.um();
     }
     layout.laid.sort_by_key(|l| (l.at.y, l.at.x));

@@ -132,9 +132,7 @@ impl Fields {
             return None;
         }
         let mut fields = Fields::none(shapes.shapes.len(), !problem.cloth.flaws.is_empty());
-        // Depths add up over the parts, and where parts lie in one another pieces are pushed out faster: with
-        // fewer parts of the same union, layouts of shirts came out one and a half percent longer.
-        let mut pairs = Pairs::new(problem, shapes, Detail::Fine).of_all_sums();
+        let mut pairs = Pairs::new(problem, shapes, Detail::Fine);
         let kinds = shapes.shapes.len() as u32;
         for fixed in 0..kinds {
             for moving in 0..kinds {

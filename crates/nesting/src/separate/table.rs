@@ -193,12 +193,13 @@ impl<'a> Table<'a> {
                 at: Point::new(place.x as i64, place.y as i64),
             })
             .collect();
-        let end = |l: &Laid| l.at.y + self.shapes.shape(l.variant.shape).along;
-        let length = match self.ends {
-            Ends::Cut => laid.iter().map(end).max().unwrap_or(0),
-            Ends::Joined | Ends::Within => self.length as i64,
-        };
-        Layout { laid, length }
+        match self.ends {
+            Ends::Cut => Layout::of(self.shapes, laid),
+            Ends::Joined | Ends::Within => Layout {
+                laid,
+                length: self.length as i64,
+            },
+        }
     }
 
     pub fn places(&self) -> &[Place] {
@@ -404,8 +405,11 @@ impl<'a> Table<'a> {
         let region = self.fields.pair(self.shape(other), self.shape(piece));
         let (a, b) = (self.places[piece], self.places[other]);
         let factor = self.pieces[piece].factor * self.pieces[other].factor;
-        let frame = self.fields.frame(region).moved(0.0, b.y);
         let depth = |round: f64| self.fields.depth(region, a.x - b.x, a.y - b.y - round);
+        if self.ends != Ends::Joined {
+            return depth(0.0) * factor;
+        }
+        let frame = self.fields.frame(region).moved(0.0, b.y);
         self.rounds(frame, [a.y, a.y]).map(depth).sum::<f64>() * factor
     }
 
