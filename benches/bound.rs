@@ -17,6 +17,7 @@ fn panel(number: i64, copies: u32, turns: &[Turn]) -> Item {
         turns: turns.to_vec(),
         may_mirror: false,
         garment: None,
+        anchor: None,
     }
 }
 

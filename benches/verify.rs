@@ -42,6 +42,7 @@ fn rows(count: u32, outline: Outline) -> (Problem, Marker) {
         turns: vec![Turn::None, Turn::Half],
         may_mirror: false,
         garment: None,
+        anchor: None,
     };
     (
         Problem {

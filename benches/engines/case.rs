@@ -47,6 +47,7 @@ pub fn item(label: String, outline: Outline, copies: u32, turns: &[nesting::Turn
         turns: turns.to_vec(),
         may_mirror: false,
         garment: None,
+        anchor: None,
     }
 }
 

@@ -195,6 +195,7 @@ fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
             turns,
             may_mirror: false,
             garment: None,
+            anchor: None,
         });
     }
     Ok(Instance {

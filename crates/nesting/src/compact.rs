@@ -169,12 +169,15 @@ fn solve(
         .iter()
         .map(|laid| {
             let across = shapes.shape(laid.variant.shape).across;
+            // Where the print leaves only some places a piece stays on its line, or in its column.
+            let grid = laid.variant.grid;
+            let [x_leash, y_leash] = grid.leaves_free().map(|free| if free { LEASH } else { 0 });
             let x = variable()
-                .min(left.max(laid.at.x - LEASH) as f64 / MM)
-                .max((right - across).min(laid.at.x + LEASH) as f64 / MM);
+                .min(left.max(laid.at.x - x_leash) as f64 / MM)
+                .max((right - across).min(laid.at.x + x_leash) as f64 / MM);
             let y = variable()
-                .min(0.max(laid.at.y - LEASH) as f64 / MM)
-                .max((laid.at.y + LEASH) as f64 / MM);
+                .min(0.max(laid.at.y - y_leash) as f64 / MM)
+                .max((laid.at.y + y_leash) as f64 / MM);
             (variables.add(x), variables.add(y))
         })
         .collect();

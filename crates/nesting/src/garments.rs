@@ -56,9 +56,9 @@ impl Garments {
     }
 }
 
-/// Ways to lay the same item in which it has the same shape.
+/// Ways to lay the same item in which it has the same shape, and may lie at the same places.
 fn alike<'s>(shapes: &'s Shapes, laid: &Laid) -> impl Iterator<Item = &'s Variant> + use<'s> {
-    let shape = laid.variant.shape;
+    let Variant { shape, grid, .. } = laid.variant;
     let variants = shapes.variants[laid.piece.item].iter();
-    variants.filter(move |v| v.shape == shape)
+    variants.filter(move |v| v.shape == shape && v.grid == grid)
 }

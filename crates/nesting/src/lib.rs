@@ -11,6 +11,7 @@ mod constructive;
 mod garments;
 mod geometry;
 mod pairs;
+mod places;
 pub mod plan;
 mod polish;
 pub mod problem;
@@ -22,7 +23,7 @@ pub mod verdict;
 pub mod verify;
 
 pub use plan::{PlanError, plan};
-pub use problem::{Cloth, Item, Marker, Placement, Problem, Turn};
+pub use problem::{Anchor, Cloth, Item, Lattice, Marker, Placement, Problem, Turn};
 pub use verdict::{
     Answer, Argument, Bound, Budget, Level, Progress, Ruling, Silent, Snap, Verdict,
 };

@@ -97,6 +97,7 @@ mod tests {
             turns: Turn::ALL.to_vec(),
             may_mirror: true,
             garment: None,
+            anchor: None,
         };
         Problem {
             cloth: Cloth {

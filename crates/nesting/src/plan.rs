@@ -11,6 +11,7 @@
 //! the others.
 
 mod apart;
+mod check;
 mod marker;
 mod proof;
 mod pushed;
@@ -32,7 +33,7 @@ use crate::constructive::board::Regions;
 use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::shorter_rows;
 use crate::polish::pushed_down;
-use crate::problem::Problem;
+use crate::problem::{Item, Problem};
 use crate::separate::Fields;
 use crate::shapes::{Detail, Shapes};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
@@ -40,9 +41,6 @@ use crate::verify;
 
 pub(crate) use marker::to_marker;
 use steps::Steps;
-
-/// Coordinates stay below this (4,000 km of cloth), far within what the exact arithmetic carries.
-const FARTHEST: i64 = 1 << 42;
 
 /// Why there is no answer.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -74,6 +72,26 @@ pub enum PlanError {
         /// Label of one of them.
         label: String,
     },
+    /// A piece must lie on the print, which leaves it no place within the usable width.
+    #[error("{label} fits the usable width at no place that the print leaves it")]
+    NoPlace {
+        /// Its label.
+        label: String,
+    },
+    /// A lattice that is none.
+    #[error(
+        "{label}: its print repeats by 0 (anywhere) or by 0.1 mm and more, with a drop of 0 or more"
+    )]
+    NoLattice {
+        /// Label of the item.
+        label: String,
+    },
+    /// Items that must match each other and differ in how their print repeats.
+    #[error("{label} must match others whose print repeats otherwise")]
+    NoMatch {
+        /// Its label.
+        label: String,
+    },
     /// Pieces so many or so long that lengths would leave the exact range.
     #[error("the pieces together are too long to be computed exactly")]
     TooLong,
@@ -91,52 +109,23 @@ pub fn plan(
     budget: &Budget,
     progress: &mut dyn Progress,
 ) -> Result<Answer, PlanError> {
-    check(problem)?;
+    check::check(problem)?;
     let deadline = budget.time.map(|time| Instant::now() + time);
     let shapes = Shapes::of(problem);
     if let Some(item) = shapes.variants.iter().position(Vec::is_empty) {
-        let label = problem.items[item].label.clone();
-        return Err(PlanError::NoCommonTurn { label });
+        let item = &problem.items[item];
+        let label = item.label.clone();
+        return Err(if item.anchor.is_some() && item.garment.is_none() {
+            PlanError::NoPlace { label }
+        } else {
+            PlanError::NoCommonTurn { label }
+        });
     }
     let run = Run {
         deadline,
         ..Run::new(problem, &shapes, budget, progress)
     };
     run.answer(progress)
-}
-
-/// Everything fits in some turn, and nothing leaves the exact range.
-fn check(problem: &Problem) -> Result<(), PlanError> {
-    if problem.piece_count() == 0 {
-        return Err(PlanError::Empty);
-    }
-    if let Some(spec) = problem.items.iter().find(|i| i.turns.is_empty()) {
-        return Err(PlanError::NoTurn {
-            label: spec.label.clone(),
-        });
-    }
-    if let Some(wide) = bound::too_wide(problem).first() {
-        return Err(PlanError::TooWide {
-            item: wide.item,
-            label: problem.items[wide.item].label.clone(),
-            across: wide.across,
-            usable: problem.cloth.usable_width(),
-        });
-    }
-    let stacked: i128 = problem
-        .items
-        .iter()
-        .map(|spec| {
-            let bounds = spec.outline.bounds();
-            let longest = bounds.across().max(bounds.along()) + problem.spacing;
-            i128::from(longest.um()) * i128::from(spec.copies)
-        })
-        .sum();
-    if stacked > i128::from(FARTHEST) {
-        Err(PlanError::TooLong)
-    } else {
-        Ok(())
-    }
 }
 
 /// How many times the usual steps are spent on a length on hand that is neither reached nor refused.
@@ -202,9 +191,9 @@ impl<'p> Run<'p> {
     fn offer(&self, found: &mut Found<'_>, layout: Layout, engine: &'static str) {
         if layout.length < found.best.layout.length {
             let marker = to_marker(self.problem, self.shapes, &layout);
-            let is_valid = verify::marker(self.problem, &marker).is_ok();
-            debug_assert!(is_valid, "{engine}");
-            if is_valid {
+            let verdict = verify::marker(self.problem, &marker);
+            debug_assert_eq!(verdict, Ok(()), "{engine}");
+            if verdict.is_ok() {
                 let length = Length::from_um(layout.length);
                 found.best = Finished { layout, engine };
                 found
@@ -325,8 +314,13 @@ impl<'p> Run<'p> {
     /// for it.
     fn push(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
         let is_long = self.problem.piece_count() >= LONG;
-        // Flaws don't move up with the pieces behind a stretch.
-        if is_long && self.problem.cloth.flaws.is_empty() {
+        // Flaws don't move up with the pieces behind a stretch, nor does the print.
+        let is_even = |item: &Item| {
+            let lattice = item.anchor.map(|anchor| anchor.lattice);
+            lattice.is_none_or(|lattice| lattice.along == Length::ZERO)
+        };
+        let is_even = self.problem.items.iter().all(is_even);
+        if is_long && self.problem.cloth.flaws.is_empty() && is_even {
             self.by_stretches(found, steps, goal)
         } else {
             self.push_apart(found, steps, goal)

@@ -11,6 +11,7 @@ use pieces::{Length, Point};
 
 use crate::constructive::board::Regions;
 use crate::constructive::{Laid, Layout, bands};
+use crate::places::{Grid, Matched};
 use crate::problem::Problem;
 use crate::shapes::Shapes;
 
@@ -29,6 +30,8 @@ struct Table<'a, 'r> {
     /// Pieces by the cell of their least y; cells are as long as the longest piece and its spacing.
     cells: Vec<Vec<usize>>,
     cell: i64,
+    /// Where the print of sets that match each other begins: that stays.
+    matched: Matched,
     /// A little more than the spacing: boxes further apart can't be in each other's way.
     gap: i64,
 }
@@ -55,6 +58,7 @@ impl<'a, 'r> Table<'a, 'r> {
         Table {
             shapes,
             regions,
+            matched: Matched::of(&laid),
             laid,
             cells,
             cell,
@@ -65,6 +69,10 @@ impl<'a, 'r> Table<'a, 'r> {
     fn size(&self, k: usize) -> (i64, i64) {
         let shape = self.shapes.shape(self.laid[k].variant.shape);
         (shape.across, shape.along)
+    }
+
+    fn grid(&self, k: usize) -> Grid {
+        self.matched.grid(&self.laid[k].variant)
     }
 
     fn move_to(&mut self, k: usize, at: Point) {
@@ -154,10 +162,13 @@ impl<'a, 'r> Table<'a, 'r> {
 
     /// Moves the pieces of a band to the right, leftmost first, each to the next whole step that is free
     /// of those before it: rounding adds up over a row, so single moves would find no room. Leaves the
-    /// band as it was if the width does not allow it.
+    /// band as it was if the width does not allow it, or the print of one of its pieces.
     fn spread(&mut self, band: &[usize], step: i64) {
         let before: Vec<Point> = band.iter().map(|&k| self.laid[k].at).collect();
         let mut order = band.to_vec();
+        if !order.iter().all(|&k| self.grid(k).is_any()) {
+            return;
+        }
         order.sort_by_key(|&k| (self.laid[k].at.x, self.laid[k].at.y, k));
         for (n, &k) in order.iter().enumerate() {
             let me = self.laid[k];
@@ -199,22 +210,6 @@ impl<'a, 'r> Table<'a, 'r> {
     }
 }
 
-/// The least value from `from` on, at most `limit`, outside all stretches (sorted by their start).
-fn first_outside(stretches: &[(i64, i64)], from: i64, limit: i64) -> Option<i64> {
-    // Stretches are open, so one that starts at a value leaves this very value free: one that was passed may
-    // hold the value that a later one pushed to, and they are gone through again until none does.
-    let mut at = from;
-    while let Some(&(_, high)) = stretches.iter().find(|&&(low, high)| low < at && at < high) {
-        at = high;
-        for &(low, high) in stretches {
-            if low < at && at < high {
-                at = high;
-            }
-        }
-    }
-    (at <= limit).then_some(at)
-}
-
 /// The same layout with its pieces pushed together; never longer.
 pub fn pushed_down<'a>(
     problem: &Problem,
@@ -239,11 +234,16 @@ pub fn pushed_down<'a>(
                 } else {
                     problem.cloth.left.um()
                 };
+                let grid = table.grid(k);
                 let stretches = table.stretches(k, along, least);
                 let better = if along {
-                    first_outside(&stretches, least, at.y).map(|y| Point::new(at.x, y))
+                    let places = grid.along(at.x);
+                    let y = places.and_then(|p| p.first_outside(&stretches, least, at.y));
+                    y.map(|y| Point::new(at.x, y))
                 } else {
-                    first_outside(&stretches, least, at.x).map(|x| Point::new(x, at.y))
+                    let places = grid.across(at.y);
+                    let x = places.and_then(|p| p.first_outside(&stretches, least, at.x));
+                    x.map(|x| Point::new(x, at.y))
                 };
                 if let Some(better) = better.filter(|&b| b != at) {
                     table.move_to(k, better);
@@ -299,7 +299,9 @@ pub fn snapped<'a>(
             let places = choices(at.x)
                 .into_iter()
                 .flat_map(|x| choices(at.y).into_iter().map(move |y| Point::new(x, y)));
-            let mut places: Vec<Point> = places.filter(|p| p.y + along <= limit).collect();
+            let grid = table.grid(k);
+            let allowed = places.filter(|&p| p.y + along <= limit && grid.allows(p));
+            let mut places: Vec<Point> = allowed.collect();
             places.sort_by_key(|p| u8::from(off(p.x) != 0) + u8::from(off(p.y) != 0));
             let place = places.into_iter().find(|&p| p == at || table.is_free(k, p));
             if let Some(place) = place.filter(|&p| p != at) {

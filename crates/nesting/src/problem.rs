@@ -77,6 +77,35 @@ pub struct Item {
     pub may_mirror: bool,
     /// If set, all items with this number must take the same turn.
     pub garment: Option<u32>,
+    /// If set, it may lie only where its point comes to a place of the print.
+    pub anchor: Option<Anchor>,
+}
+
+/// A point of an item that must come to a place of the cloth's print: a motif in the middle of each panel,
+/// stripes that meet at a seam.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Anchor {
+    /// In the frame of the item's outline; mirrored and turned with it.
+    pub point: Point,
+    /// Where it may come to.
+    pub lattice: Lattice,
+    /// If set, the print may begin anywhere along the cloth for all items with this number, though at
+    /// one place for all of them: they match each other. Each has a lattice of the same periods.
+    pub set: Option<u32>,
+}
+
+/// Places of the cloth at which its print looks the same.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub struct Lattice {
+    /// One of the places.
+    pub start: Point,
+    /// From one to the next across the cloth; zero if any x will do.
+    pub across: Length,
+    /// From one to the next along it; zero if any y will do.
+    pub along: Length,
+    /// After how many columns one is level with the first again, those between a share of the period further along
+    /// each: 1 for a straight print (0 counts as 1), 2 for a half drop. Shares are rounded down to whole micrometres.
+    pub columns: u32,
 }
 
 /// One continuous length of cloth.

@@ -9,7 +9,8 @@ use std::collections::{BTreeMap, HashMap};
 use pieces::{Outline, Point};
 
 use crate::geometry::{COARSE, ConvexPart, FINE, convex_parts, simplified};
-use crate::problem::{Problem, Turn};
+use crate::places::Grid;
+use crate::problem::{Item, Problem, Turn};
 
 /// Index of a shape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -65,6 +66,10 @@ pub struct Variant {
     pub mirrored: bool,
     /// Least corner of the turned outline's box: the origin lies at position minus this.
     pub corner: Point,
+    /// Where the box's least corner may lie; for a set, before it is settled where its print begins.
+    pub grid: Grid,
+    /// Which items it must match.
+    pub set: Option<u32>,
 }
 
 /// All shapes and, by item, its variants.
@@ -72,7 +77,7 @@ pub struct Variant {
 pub struct Shapes {
     /// By [`ShapeId`].
     pub shapes: Vec<Shape>,
-    /// By item: different ways to lay it, one for each (turn, shape) that fits the width.
+    /// By item: different ways to lay it, one for each (turn, shape, grid) that fits the width.
     pub variants: Vec<Vec<Variant>>,
 }
 
@@ -104,6 +109,7 @@ impl Shapes {
     }
 
     fn of_items(problem: &Problem) -> Self {
+        let left = problem.cloth.left.um();
         let width = problem.cloth.usable_width().um();
         let mut ids: HashMap<Outline, ShapeId> = HashMap::new();
         let mut shapes = Vec::new();
@@ -125,7 +131,10 @@ impl Shapes {
                         let turned = flat.turned(turn.quarters());
                         let corner = turned.bounds().min;
                         let outline = from_origin(&turned);
-                        if outline.bounds().across().um() > width {
+                        let across = outline.bounds().across().um();
+                        let grid = grid(item, mirrored, turn, corner);
+                        let borders = [left, left + width - across];
+                        if across > width || grid.lowest(0, borders).is_none() {
                             continue;
                         }
                         let known = ids.get(&outline).copied();
@@ -141,7 +150,9 @@ impl Shapes {
                         });
                         // A garment's turn is a choice of its own even where the shape is the same.
                         let known = variants.iter().any(|v| {
-                            v.shape == shape && (item.garment.is_none() || v.turn == turn)
+                            v.shape == shape
+                                && v.grid == grid
+                                && (item.garment.is_none() || v.turn == turn)
                         });
                         if !known {
                             variants.push(Variant {
@@ -149,6 +160,8 @@ impl Shapes {
                                 turn,
                                 mirrored,
                                 corner,
+                                grid,
+                                set: item.anchor.and_then(|anchor| anchor.set),
                             });
                         }
                     }
@@ -225,6 +238,15 @@ impl Shape {
             Detail::Fine => &self.fine,
         }
     }
+}
+
+/// Where an item's box may lie, given how it is turned and where its least corner then is.
+fn grid(item: &Item, mirrored: bool, turn: Turn, corner: Point) -> Grid {
+    item.anchor.map_or(Grid::ANY, |anchor| {
+        let Point { x, y } = anchor.point;
+        let flat = Point::new(if mirrored { -x } else { x }, y);
+        Grid::new(&anchor.lattice, flat.turned(turn.quarters()), corner)
+    })
 }
 
 /// How an outline is had by turning a known base, if it is.

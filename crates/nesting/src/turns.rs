@@ -33,6 +33,7 @@ pub fn item(piece: &Piece, fabric: &Fabric) -> Item {
         turns,
         may_mirror: fabric.faces_alike,
         garment: (fabric.direction == Direction::OneWayPerGarment).then_some(piece.garment),
+        anchor: None,
     }
 }
 

@@ -114,6 +114,7 @@ fn lay(
         turns: allowed.to_vec(),
         may_mirror: random.random_range(0..2) == 0,
         garment: None,
+        anchor: None,
     });
     placements.push(Placement {
         item,

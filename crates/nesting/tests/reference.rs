@@ -26,6 +26,7 @@ fn problem(usable_width: i64, rectangles: &[Rectangle]) -> Problem {
         },
         may_mirror: false,
         garment: None,
+        anchor: None,
     };
     Problem {
         cloth: Cloth {

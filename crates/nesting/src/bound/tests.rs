@@ -14,6 +14,7 @@ fn item(outline: Outline, copies: u32, turns: &[Turn]) -> Item {
         turns: turns.to_vec(),
         may_mirror: false,
         garment: None,
+        anchor: None,
     }
 }
 

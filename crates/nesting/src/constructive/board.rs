@@ -2,7 +2,7 @@
 //!
 //! The lowest free position of a piece (least y, then least or greatest x) is a corner of the region left
 //! over by the no-fit regions: a corner of one of them, a crossing of two of their edges, or a crossing
-//! with the border of the cloth. Corners are whole numbers; of a crossing the four whole points around it
+//! with the border of the cloth ([`super::on_grid`] where only some places will do). Corners are whole numbers; of a crossing the four whole points around it
 //! are tried. Candidates are tested in order of preference against every region, exactly, and crossings
 //! are only made below what the simpler candidates have already reached.
 
@@ -12,8 +12,10 @@ use std::rc::Rc;
 
 use pieces::{Point, orientation};
 
+use super::on_grid::OnGrid;
 use crate::geometry::{InnerFit, NoFit, Strip};
 use crate::pairs::Pairs;
+use crate::places::Grid;
 use crate::problem::Problem;
 use crate::shapes::{Detail, ShapeId, Shapes};
 
@@ -100,8 +102,8 @@ pub struct Board<'a, 'r> {
     shapes: &'a Shapes,
     regions: &'r mut Regions<'a>,
     laid: Vec<(ShapeId, Point)>,
-    /// By shape: nothing before this place was free, and the cloth only gets fuller.
-    reached: HashMap<ShapeId, (From, Point)>,
+    /// By shape and grid: nothing before this place was free, and the cloth only gets fuller.
+    reached: HashMap<(ShapeId, Grid), (From, Point)>,
     /// Tests made so far, in the boxes and edges looked at: what a search has cost, on any machine.
     work: u64,
     scratch: Scratch,
@@ -160,16 +162,25 @@ impl<'a, 'r> Board<'a, 'r> {
         self.work + self.regions.made
     }
 
-    /// The lowest free place for `shape`, then the one furthest towards the side laid `from`; `None` if
-    /// there is none within `window`.
-    pub fn lowest(&mut self, shape: ShapeId, window: Window, from: From) -> Option<Point> {
+    /// The lowest free place of the grid for `shape`, then the one furthest towards the side laid `from`; `None`
+    /// if there is none within `window`.
+    pub fn lowest(
+        &mut self,
+        shape: ShapeId,
+        grid: Grid,
+        window: Window,
+        from: From,
+    ) -> Option<Point> {
         let along = self.shapes.shape(shape).along;
         let (min_x, max_x) = self.regions.inner_fit(shape).across.clone().into_inner();
         let max_y = window.ceiling.map_or(i64::MAX, |c| c - along);
         if min_x > max_x || window.floor > max_y {
             return None;
         }
-        let known = self.reached.get(&shape).filter(|(side, _)| *side == from);
+        let known = self
+            .reached
+            .get(&(shape, grid))
+            .filter(|(side, _)| *side == from);
         let known = known.map(|(_, place)| *place);
         let floor = known.map_or(window.floor, |place| place.y.max(window.floor));
         let mut scratch = std::mem::take(&mut self.scratch);
@@ -181,11 +192,15 @@ impl<'a, 'r> Board<'a, 'r> {
             max_y,
         };
         let Scratch { obstacles, edges } = &mut scratch;
-        let (found, work) = Finder::new(obstacles, area, from, known).run(edges);
+        let (found, work) = if grid.is_any() {
+            Finder::new(obstacles, area, from, known).run(edges)
+        } else {
+            OnGrid::new(obstacles, area, from).run(&grid)
+        };
         self.work += work;
         self.scratch = scratch;
         if let Some(found) = found {
-            self.reached.insert(shape, (from, found));
+            self.reached.insert((shape, grid), (from, found));
         }
         found
     }
@@ -216,11 +231,11 @@ impl<'a, 'r> Board<'a, 'r> {
 
 /// Where the least corner of the box may lie.
 #[derive(Clone, Copy)]
-struct Area {
-    min_x: i64,
-    max_x: i64,
-    min_y: i64,
-    max_y: i64,
+pub(super) struct Area {
+    pub min_x: i64,
+    pub max_x: i64,
+    pub min_y: i64,
+    pub max_y: i64,
 }
 
 impl Area {

@@ -3,6 +3,7 @@
 use crate::constructive::board::{Board, From, Regions, Window};
 use crate::constructive::{Copy, Laid, Layout, Next};
 use crate::garments::Garments;
+use crate::places::{Grid, Matched};
 use crate::problem::Problem;
 use crate::shapes::{ShapeId, Shapes, Variant};
 
@@ -50,6 +51,7 @@ pub struct Filler<'a, 'r> {
     shapes: &'a Shapes,
     board: Board<'a, 'r>,
     garments: Garments,
+    matched: Matched,
     /// How far below the top of the layout places are looked for; keeps long markers linear.
     reach: i64,
     tries: u64,
@@ -70,6 +72,7 @@ impl<'a, 'r> Filler<'a, 'r> {
             shapes,
             board: Board::new(shapes, regions),
             garments: Garments::default(),
+            matched: Matched::default(),
             reach: longest.saturating_mul(3),
             tries: 0,
         }
@@ -86,6 +89,7 @@ impl<'a, 'r> Filler<'a, 'r> {
     pub fn clear(&mut self) {
         self.board.clear();
         self.garments.clear();
+        self.matched.clear();
     }
 
     /// The ways `item` may be laid now.
@@ -96,16 +100,23 @@ impl<'a, 'r> Filler<'a, 'r> {
             .collect()
     }
 
-    /// The turns that are open to garments.
+    /// The turns that are open to garments, and where the sets lie that match each other.
     #[must_use]
-    pub fn garments(&self) -> &Garments {
-        &self.garments
+    pub fn settled(&self) -> (Garments, Matched) {
+        (self.garments.clone(), self.matched.clone())
     }
 
-    /// Takes everything off and holds garments to these turns.
-    pub fn start_again(&mut self, garments: &Garments) {
+    /// Takes everything off and holds garments and sets to these.
+    pub fn start_again(&mut self, (garments, matched): &(Garments, Matched)) {
         self.board.clear();
         self.garments.clone_from(garments);
+        self.matched.clone_from(matched);
+    }
+
+    /// Where a piece may lie that is laid so, as far as the print goes.
+    #[must_use]
+    pub fn grid(&self, variant: &Variant) -> Grid {
+        self.matched.grid(variant)
     }
 
     fn is_open(&self, item: usize, way: usize) -> bool {
@@ -128,12 +139,13 @@ impl<'a, 'r> Filler<'a, 'r> {
         manner: Manner,
     ) -> Option<Laid> {
         let mut best: Option<((i64, i64, i64), Laid)> = None;
-        let mut tried: Vec<ShapeId> = Vec::new();
+        let mut tried: Vec<(ShapeId, Grid)> = Vec::new();
         for variant in variants {
-            if tried.contains(&variant.shape) {
+            let grid = self.matched.grid(&variant);
+            if tried.contains(&(variant.shape, grid)) {
                 continue;
             }
-            tried.push(variant.shape);
+            tried.push((variant.shape, grid));
             self.tries += 1;
             let shape = self.shapes.shape(variant.shape);
             // Nothing above what another turn has reached is of use.
@@ -145,6 +157,7 @@ impl<'a, 'r> Filler<'a, 'r> {
             let ceiling = [ceiling, window.ceiling].into_iter().flatten().min();
             let Some(at) = self.board.lowest(
                 variant.shape,
+                grid,
                 Window {
                     floor: window.floor,
                     ceiling,
@@ -172,6 +185,7 @@ impl<'a, 'r> Filler<'a, 'r> {
     pub fn lay(&mut self, laid: Laid, layout: &mut Layout) {
         self.board.lay(laid.variant.shape, laid.at);
         self.garments.lay(self.problem, self.shapes, &laid);
+        self.matched.lay(&laid);
         layout.length = layout
             .length
             .max(laid.at.y + self.shapes.shape(laid.variant.shape).along);

@@ -7,6 +7,7 @@
 
 pub mod board;
 pub mod fill;
+mod on_grid;
 pub mod order;
 pub mod rows;
 

@@ -342,6 +342,7 @@ mod tests {
                 turns: vec![Turn::None],
                 may_mirror: false,
                 garment: None,
+                anchor: None,
             }],
             ..Problem::default()
         };

@@ -14,6 +14,7 @@ use pieces::Point;
 use crate::constructive::board::{From, Regions, Window};
 use crate::constructive::fill::{Filler, Manner, Taste};
 use crate::constructive::{Copy, Laid, Layout, end};
+use crate::places::{Every, Grid, common_period};
 use crate::problem::Problem;
 use crate::shapes::{ShapeId, Shapes, Variant};
 
@@ -58,17 +59,26 @@ pub fn rows<'a>(
         layout.laid.extend_from_slice(&row);
         layout.length = layout.length.max(end);
         base += advance;
-        let mut shift = advance;
-        while free_of_flaws && stock.holds(&row) {
+        // Where the print is the same again the row may be copied.
+        let period = row.iter().try_fold(1, |period, laid| {
+            common_period(period, laid.variant.grid.period())
+        });
+        let again = period.map(|period| Every::multiple_of(period).at_least(advance));
+        let Some(again) = again.filter(|_| free_of_flaws) else {
+            filler.forget_below(i64::MAX);
+            continue;
+        };
+        let mut shift = again;
+        while stock.holds(&row) {
             for laid in &row {
                 if let Some(piece) = stock.take(laid.piece.item) {
                     let at = Point::new(laid.at.x, laid.at.y + shift);
                     layout.laid.push(Laid { piece, at, ..*laid });
                 }
             }
-            layout.length += advance;
-            base += advance;
-            shift += advance;
+            layout.length += again;
+            base += again;
+            shift += again;
         }
         filler.forget_below(i64::MAX);
     }
@@ -101,12 +111,23 @@ fn boxes(
                 continue;
             };
             let shape = shapes.shape(variant.shape);
-            if at.x + shape.across > right {
+            let grid = filler.grid(&variant);
+            let most = right - shape.across;
+            let beside = grid.lowest(at.y, [at.x, most]);
+            let place = beside.filter(|_| at.x <= most).unwrap_or_else(|| {
                 at = Point::new(left, end + gap);
-            }
-            filler.lay(Laid { piece, variant, at }, layout);
-            end = end.max(at.y + shape.along);
-            at.x += shape.across + gap;
+                grid.lowest(at.y, [left, most]).unwrap_or(at)
+            });
+            filler.lay(
+                Laid {
+                    piece,
+                    variant,
+                    at: place,
+                },
+                layout,
+            );
+            end = end.max(place.y + shape.along);
+            at.x = place.x + shape.across + gap;
         }
     }
 }
@@ -255,7 +276,7 @@ fn densest_row(
         (shape.along, shape.across)
     };
     let sizes: BTreeSet<(i64, i64)> = filler.variants(opener.item).iter().map(size).collect();
-    let before = filler.garments().clone();
+    let before = filler.settled();
     let mut best: Option<(Vec<Laid>, i128, i128)> = None;
     for wanted in sizes {
         filler.start_again(&before);
@@ -312,7 +333,7 @@ fn one_row(
     let mut free = 2 * width * i128::from(layout.length - base)
         - shapes.shape(laid.variant.shape).doubled_area;
     // A row only gets fuller: a shape that has found no place in it will find none later.
-    let mut refused: HashSet<ShapeId> = HashSet::new();
+    let mut refused: HashSet<(ShapeId, Grid)> = HashSet::new();
     let mut refusals = 0;
     for item in stock.candidates() {
         if refusals > MOST_REFUSALS {
@@ -320,7 +341,7 @@ fn one_row(
         }
         while let Some(piece) = stock.next(item) {
             let hopeless = filler.variants(item).iter().all(|v| {
-                refused.contains(&v.shape)
+                refused.contains(&(v.shape, filler.grid(v)))
                     || shapes.shape(v.shape).doubled_area > free
                     || shapes.shape(v.shape).along > layout.length - base
             });
@@ -328,7 +349,8 @@ fn one_row(
                 break;
             }
             let Some(laid) = filler.best_place(piece, window, MANNER) else {
-                refused.extend(filler.variants(item).iter().map(|v| v.shape));
+                let refusal = |v: &Variant| (v.shape, filler.grid(v));
+                refused.extend(filler.variants(item).iter().map(refusal));
                 refusals += 1;
                 break;
             };

@@ -12,6 +12,7 @@ use super::steps::usual_steps;
 use super::{Found, Run};
 use crate::bound;
 use crate::constructive::{Laid, Layout};
+use crate::places::Every;
 use crate::verdict::Silent;
 
 /// With more items than this the search over all pieces has more to gain, and each takes its time.
@@ -27,6 +28,7 @@ impl Run<'_> {
         if !(2..=MOST_ITEMS).contains(&count)
             || !self.problem.cloth.flaws.is_empty()
             || laid().any(|(_, item)| item.garment.is_some())
+            || laid().any(|(_, item)| item.anchor.is_some_and(|anchor| anchor.set.is_some()))
             || laid().all(|(_, item)| item.copies == 1)
         {
             return None;
@@ -36,6 +38,9 @@ impl Run<'_> {
             if self.stopped() {
                 return None;
             }
+            // It is planned from the cut end, and lies on the print as it does there.
+            let print = item.anchor.map_or(0, |anchor| anchor.lattice.along.um());
+            base = Every::multiple_of(print.max(1)).at_least(base);
             let mut alone = self.problem.clone();
             for (other, item) in alone.items.iter_mut().enumerate() {
                 if other != number {

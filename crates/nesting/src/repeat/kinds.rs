@@ -24,9 +24,10 @@ pub struct Kinds {
 }
 
 impl Kinds {
-    /// Of a problem; `None` where flaws make places differ, or no two pieces are alike.
+    /// Of a problem; `None` where flaws or a print make places differ, or no two pieces are alike.
     pub fn of(problem: &Problem, shapes: &Shapes) -> Option<Self> {
-        if !problem.cloth.flaws.is_empty() {
+        let is_anchored = |item: &Item| item.copies > 0 && item.anchor.is_some();
+        if !problem.cloth.flaws.is_empty() || problem.items.iter().any(is_anchored) {
             return None;
         }
         let turns = garment_turns(problem, shapes);

@@ -36,6 +36,7 @@ fn orders() -> impl Strategy<Value = Problem> {
             },
             may_mirror: quarters,
             garment: if garment { Some(number as u32) } else { None },
+            anchor: None,
         };
         Problem {
             cloth: Cloth {
@@ -105,6 +106,7 @@ fn trapezoids(top: i64, foot: i64, along: i64, width: i64, copies: u32, turns: &
             turns: turns.to_vec(),
             may_mirror: false,
             garment: None,
+            anchor: None,
         }],
         ..Problem::default()
     }

@@ -8,6 +8,7 @@
 use super::field::{Fields, Frame, HalfPlane, Part};
 use super::obstacles::Obstacles;
 use super::table::Place;
+use crate::places::Every;
 
 #[derive(Clone, Copy)]
 struct Stretch {
@@ -15,6 +16,17 @@ struct Stretch {
     high: f64,
     obstacle: u32,
     part: u32,
+}
+
+/// Where a piece may be moved: between two ends on the line through its place.
+#[derive(Clone, Copy)]
+pub struct Run {
+    pub place: Place,
+    /// Along the cloth, or across it.
+    pub along: bool,
+    pub ends: [f64; 2],
+    /// Which spots are allowed; `None`: all.
+    pub spots: Option<Every>,
 }
 
 /// Working memory, kept between lines.
@@ -33,14 +45,18 @@ impl Line {
         &mut self,
         fields: &Fields,
         obstacles: &Obstacles,
-        place: Place,
-        ends: [f64; 2],
-        along: bool,
+        run: Run,
         cost: f64,
     ) -> (f64, f64) {
+        let Run {
+            place, along, ends, ..
+        } = run;
         let fixed = if along { place.x } else { place.y };
         self.collect(fields, obstacles, fixed, ends, along);
         self.spots.extend(ends);
+        if let Some(every) = run.spots {
+            self.keep_to(every, ends);
+        }
         self.spots.sort_unstable_by(f64::total_cmp);
         self.spots.dedup();
         self.stretches
@@ -70,6 +86,19 @@ impl Line {
             }
         }
         best
+    }
+
+    /// Spots become the allowed ones next to them, on either side: between two of the former the cost is
+    /// concave, so that its minimum over the allowed ones is next to one of the two.
+    fn keep_to(&mut self, every: Every, [first, last]: [f64; 2]) {
+        let around = |&spot: &f64| {
+            let spot = spot as i64;
+            [every.at_most(spot), every.at_least(spot)].map(|v| v as f64)
+        };
+        let near: Vec<f64> = self.spots.iter().flat_map(around).collect();
+        self.spots.clear();
+        let within = near.into_iter().filter(|v| (first..=last).contains(v));
+        self.spots.extend(within);
     }
 
     fn collect(

@@ -125,6 +125,7 @@ impl<'a> Separator<'a> {
     pub fn adopt(&mut self, layout: &Layout) {
         if layout.length < self.best.length {
             self.best = layout.clone();
+            self.pool.clear();
             self.asked = false;
         }
     }

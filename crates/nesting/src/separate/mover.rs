@@ -6,7 +6,7 @@
 use rand::{Rng, RngExt};
 
 use super::field::{Fields, Frame};
-use super::line::Line;
+use super::line::{Line, Run};
 use super::obstacles::Obstacles;
 use super::table::{Place, Table};
 
@@ -114,10 +114,13 @@ impl Mover {
                 let [left, right] = table.room_across(&way);
                 [left.max(place.x - reach), right.min(place.x + reach)]
             };
-            let ends = ends.map(f64::round);
-            let (spot, least) =
-                self.line
-                    .cheapest(table.fields, obstacles, place, ends, along, cost);
+            let run = Run {
+                place,
+                along,
+                ends: ends.map(f64::round),
+                spots: way.spots(place, along),
+            };
+            let (spot, least) = self.line.cheapest(table.fields, obstacles, run, cost);
             if least < cost {
                 cost = least;
                 if along {
@@ -162,9 +165,10 @@ fn random_place(
         let share = random.random::<f64>();
         (low + share * (high.max(low) - low)).round()
     };
-    Place {
+    let place = Place {
         x: pick(across),
         y: pick(along),
         way,
-    }
+    };
+    table.on_print(piece, place)
 }

@@ -12,6 +12,7 @@ use pieces::Point;
 use super::field::{Fields, Frame};
 use super::obstacles::{Obstacle, Obstacles};
 use crate::constructive::{Copy, Laid, Layout};
+use crate::places::{Every, Grid, Matched};
 use crate::problem::Problem;
 use crate::shapes::{ShapeId, Shapes, Variant};
 
@@ -67,6 +68,8 @@ pub struct Way {
     pub along: f64,
     /// How far along the same piece may come again, at least, straight behind itself.
     behind: f64,
+    /// Where the print lets it lie, if not anywhere.
+    grid: Option<Grid>,
 }
 
 struct Piece {
@@ -179,6 +182,10 @@ impl<'a> Table<'a> {
         };
         self.places = self.pieces.iter().map(place).collect();
         self.length = layout.length as f64;
+        let matched = Matched::of(&layout.laid);
+        for way in self.pieces.iter_mut().flat_map(|piece| &mut piece.ways) {
+            way.grid = Some(matched.grid(&way.variant)).filter(|grid| !grid.is_any());
+        }
     }
 
     /// The layout as it lies.
@@ -233,9 +240,14 @@ impl<'a> Table<'a> {
 
     /// The length of cloth that a piece laid so needs at least.
     fn least_length(&self, way: &Way) -> f64 {
-        match self.ends {
-            Ends::Cut | Ends::Within => way.along,
-            Ends::Joined => way.behind,
+        match (self.ends, way.grid) {
+            (Ends::Cut | Ends::Within, None) => way.along,
+            (Ends::Cut | Ends::Within, Some(grid)) => {
+                let across = self.room_across(way).map(|v| v as i64);
+                let first = grid.lowest(0, across);
+                first.map_or(f64::INFINITY, |at| at.y as f64 + way.along)
+            }
+            (Ends::Joined, _) => way.behind,
         }
     }
 
@@ -306,7 +318,7 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// The nearest place on the cloth; the same place where the cloth is endless.
+    /// The nearest place on the cloth, and on the print; the same place where the cloth is endless.
     pub fn inside(&self, piece: usize, place: Place) -> Place {
         let way = self.way(piece, place.way);
         let [left, right] = self.room_across(way);
@@ -314,11 +326,29 @@ impl<'a> Table<'a> {
             Ends::Cut | Ends::Within => place.y.min(self.length - way.along).max(0.0),
             Ends::Joined => place.y.rem_euclid(self.length),
         };
-        Place {
+        let place = Place {
             x: place.x.min(right).max(left),
             y,
             way: place.way,
-        }
+        };
+        self.on_print(piece, place)
+    }
+
+    /// The place near this one where the print lets the piece lie.
+    pub fn on_print(&self, piece: usize, place: Place) -> Place {
+        let way = self.way(piece, place.way);
+        let Some(grid) = way.grid else {
+            return place;
+        };
+        let whole = |ends: [f64; 2]| ends.map(|v| v as i64);
+        let (across, along) = (self.room_across(way), self.room_along(way));
+        let at = Point::new(place.x as i64, place.y as i64);
+        let near = grid.nearest(at, whole(across), whole(along));
+        near.map_or(place, |at| Place {
+            x: at.x as f64,
+            y: at.y as f64,
+            way: place.way,
+        })
     }
 
     /// The largest pieces that make up most of the area.
@@ -496,6 +526,16 @@ impl<'a> Table<'a> {
 }
 
 impl Way {
+    /// The spots on the line through a place where the print lets the piece lie; `None` if all will do.
+    pub fn spots(&self, place: Place, is_along: bool) -> Option<Every> {
+        let grid = self.grid?;
+        if is_along {
+            grid.along(place.x as i64)
+        } else {
+            grid.across(place.y as i64)
+        }
+    }
+
     fn of(shapes: &Shapes, fields: &Fields, variant: Variant) -> Self {
         let shape = shapes.shape(variant.shape);
         Way {
@@ -503,6 +543,7 @@ impl Way {
             variant,
             across: shape.across as f64,
             along: shape.along as f64,
+            grid: None,
         }
     }
 }

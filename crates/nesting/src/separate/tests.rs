@@ -7,16 +7,19 @@ use pieces::{Length, Outline, Point};
 use proptest::prelude::*;
 
 use super::field::Fields;
-use super::line::Line;
+use super::line::{Line, Run};
 use super::obstacles::{Obstacle, Obstacles};
 use super::table::Place;
 use super::{Ends, Pace, Separator};
+use crate::compact::compacted;
 use crate::constructive::board::Regions;
 use crate::constructive::rows::{Filling, rows};
 use crate::constructive::{Layout, order};
 use crate::geometry::tests::outlines;
 use crate::geometry::{NoFit, convex_parts};
-use crate::problem::{Cloth, Item, Problem, Turn};
+use crate::places::Grid;
+use crate::polish::pushed_down;
+use crate::problem::{Anchor, Cloth, Item, Lattice, Problem, Turn};
 use crate::shapes::{Detail, Shapes};
 use crate::verify;
 
@@ -42,7 +45,7 @@ proptest! {
     #[test]
     fn a_line_is_followed_to_its_cheapest_spot(
         shapes in proptest::collection::vec((outlines(), -20_i64..20, -20_i64..20, 0.5..4.0_f64), 1..5),
-        moving in outlines(), x in -10_i64..10, y in -10_i64..10, along in any::<bool>(),
+        moving in outlines(), x in -10_i64..10, y in -10_i64..10, along in any::<bool>(), period in 1_i64..9,
     ) {
         let mut fields = Fields::none(0, false);
         let mut obstacles = Obstacles::default();
@@ -58,12 +61,21 @@ proptest! {
             list.iter().map(|o| o.weight * fields.depth(o.region, x - o.x, y - o.y)).sum()
         };
         let place = Place { x: x as f64, y: y as f64, way: 0 };
-        let ends = [-30.0, 30.0];
-        let (spot, least) =
-            Line::default().cheapest(&fields, &obstacles, place, ends, along, f64::INFINITY);
+        let lattice = Lattice {
+            start: Point::new(2, 3),
+            across: Length::from_um(if along { 1 } else { period }),
+            along: Length::from_um(if along { period } else { 1 }),
+            columns: 1,
+        };
+        let grid = Grid::new(&lattice, Point::default(), Point::default());
+        let spots = if along { grid.along(x) } else { grid.across(y) };
+        let run = Run { place, along, ends: [-30.0, 30.0], spots };
+        let (spot, least) = Line::default().cheapest(&fields, &obstacles, run, f64::INFINITY);
+        let is_allowed = |v: i64| grid.allows(if along { Point::new(x, v) } else { Point::new(v, y) });
+        prop_assert!(is_allowed(spot as i64));
         let at = |v: f64| if along { cost(place.x, v) } else { cost(v, place.y) };
         prop_assert!((at(spot) - least).abs() < 1e-9);
-        for v in -30..=30 {
+        for v in (-30..=30).filter(|&v| is_allowed(i64::from(v))) {
             prop_assert!(at(f64::from(v)) > least - 1e-9, "{} at {}: {}", least, v, at(f64::from(v)));
         }
     }
@@ -88,6 +100,7 @@ fn jobs() -> impl Strategy<Value = Problem> {
                     },
                     may_mirror: !turned,
                     garment: garment.then_some(0),
+                    anchor: None,
                 });
         let flaw = [(3, 5), (6, 5), (6, 9), (3, 9)].map(|(x, y)| Point::new(x, y));
         Problem {
@@ -154,6 +167,49 @@ proptest! {
     }
 }
 
+/// The same jobs on a print, which some items need not keep to and some only need to match on.
+fn printed() -> impl Strategy<Value = Problem> {
+    let lattice = (0_i64..9, 0_i64..9, 0_i64..6, 4_i64..9, 1_u32..4);
+    let anchors = proptest::collection::vec((0_i64..5, 0_i64..5, 0_u8..3), 5);
+    (jobs(), lattice, anchors).prop_map(|(mut problem, (x, y, across, along, columns), anchors)| {
+        for (item, (px, py, kind)) in problem.items.iter_mut().zip(anchors) {
+            item.anchor = (kind > 0).then_some(Anchor {
+                point: Point::new(px, py),
+                lattice: Lattice {
+                    start: Point::new(x, y),
+                    across: Length::from_um(across),
+                    along: Length::from_um(along),
+                    columns,
+                },
+                set: (kind == 2).then_some(0),
+            });
+        }
+        problem
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn it_keeps_to_the_print(problem in printed()) {
+        let shapes = Shapes::of(&problem);
+        prop_assume!(shapes.variants.iter().all(|ways| !ways.is_empty()));
+        let start = in_rows(&problem, &shapes);
+        let laid = separated(&problem, &shapes, &start, 2_000);
+        prop_assert!(laid.length <= start.length);
+        let marker = crate::plan::to_marker(&problem, &shapes, &laid);
+        prop_assert_eq!(verify::marker(&problem, &marker), Ok(()));
+        let mut regions = Regions::new(&problem, &shapes, Detail::Fine);
+        let pushed = pushed_down(&problem, &shapes, &mut regions, start.clone(), &|| false);
+        let slid = compacted(&problem, &shapes, &mut regions, start.clone(), &|| false);
+        for (engine, layout) in [("rows", start), ("pushed", pushed), ("slid", slid)] {
+            let marker = crate::plan::to_marker(&problem, &shapes, &layout);
+            prop_assert_eq!(verify::marker(&problem, &marker), Ok(()), "{}", engine);
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
 
@@ -201,6 +257,7 @@ fn half_rings(count: i64) -> Problem {
             turns: vec![Turn::None, Turn::Half],
             may_mirror: false,
             garment: None,
+            anchor: None,
         }
     });
     Problem {
@@ -245,6 +302,7 @@ fn two_halves_of_a_rectangle_find_each_other() {
             turns: vec![Turn::None, Turn::Half],
             may_mirror: false,
             garment: None,
+            anchor: None,
         }],
         ..Problem::default()
     };

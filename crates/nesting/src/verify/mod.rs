@@ -13,6 +13,7 @@
 
 mod distance;
 mod parts;
+mod print;
 mod violation;
 
 use std::collections::{BTreeMap, HashMap};
@@ -23,6 +24,7 @@ use pieces::{Bounds, Length, Outline, Point};
 use crate::problem::{Cloth, Marker, Problem, Turn};
 use distance::nearer_than;
 use parts::{Part, conflict_place, convex_parts, interiors_meet};
+use print::{Offset, anchored, off_print};
 pub use violation::{Named, Rule, Side, Violation};
 
 /// At most this many violations are listed: a heap of ten thousand pieces would give millions.
@@ -78,6 +80,7 @@ pub fn marker(problem: &Problem, marker: &Marker) -> Result<(), Vec<Violation>> 
     };
     let mut laid: BTreeMap<(usize, u32), usize> = BTreeMap::new();
     let mut garments: BTreeMap<u32, (usize, Turn)> = BTreeMap::new();
+    let mut sets: BTreeMap<u32, (usize, Offset)> = BTreeMap::new();
     let mut known: Vec<usize> = Vec::with_capacity(marker.placements.len());
     for (index, placement) in marker.placements.iter().enumerate() {
         let Some(item) = problem.items.get(placement.item) else {
@@ -121,6 +124,20 @@ pub fn marker(problem: &Problem, marker: &Marker) -> Result<(), Vec<Violation>> 
                     vec![name(first), name(index)],
                     at,
                 );
+            }
+        }
+        if let Some(anchor) = &item.anchor {
+            let place = anchored(placement, anchor);
+            let first = anchor
+                .set
+                .map(|set| *sets.entry(set).or_insert((index, place)));
+            if off_print(place, anchor, first.map(|(_, place)| place)) {
+                match first {
+                    Some((first, _)) if first != index => {
+                        found.add(Rule::Unmatched, vec![name(first), name(index)], at);
+                    }
+                    _ => found.add(Rule::OffPrint, vec![name(index)], at),
+                }
             }
         }
         if placement.at.x.unsigned_abs() > FAR || placement.at.y.unsigned_abs() > FAR {

@@ -1,5 +1,5 @@
 use super::*;
-use crate::problem::{Item, Placement};
+use crate::problem::{Anchor, Item, Lattice, Placement};
 
 fn outline(corners: &[(i64, i64)]) -> Outline {
     Outline::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect()).unwrap()
@@ -266,6 +266,7 @@ fn problem() -> Problem {
         turns: vec![Turn::None, Turn::Half],
         may_mirror: false,
         garment,
+        anchor: None,
     };
     Problem {
         cloth: Cloth {
@@ -420,4 +421,77 @@ fn a_heap_of_pieces_is_reported_without_end() {
 fn an_empty_marker_is_valid_only_for_an_empty_problem() {
     assert_eq!(marker(&Problem::default(), &Marker::default()), Ok(()));
     assert_eq!(marker(&problem(), &Marker::default()).unwrap_err().len(), 2);
+}
+
+/// A print that repeats every 40 across and every 60 along, its columns half a repeat apart; the point 10 across, 20
+/// along of each panel comes to it.
+fn printed(set: Option<u32>) -> Problem {
+    let mut printed = problem();
+    for item in &mut printed.items {
+        item.anchor = Some(Anchor {
+            point: Point::new(10, 20),
+            lattice: Lattice {
+                start: Point::new(10, 20),
+                across: Length::from_um(40),
+                along: Length::from_um(60),
+                columns: 2,
+            },
+            set,
+        });
+    }
+    printed
+}
+
+#[test]
+fn a_piece_off_the_print_is_named() {
+    let marker_at = |places: [(Turn, i64, i64); 4]| {
+        let lay = |(number, (turn, x, y)): (u32, (Turn, i64, i64))| {
+            placement(number as usize / 2, number % 2, turn, x, y)
+        };
+        let placements: Vec<Placement> = (0..).zip(places).map(lay).collect();
+        let ends = placements
+            .iter()
+            .map(|p| problem().placed(p).bounds().max.y);
+        Marker {
+            length: Length::from_um(ends.max().unwrap()),
+            placements,
+        }
+    };
+    let good = [
+        (Turn::None, 0, 0),
+        (Turn::None, 40, 30),
+        (Turn::None, 80, 60),
+        (Turn::None, 120, 90),
+    ];
+    assert_eq!(marker(&printed(None), &marker_at(good)), Ok(()));
+    // Turned end for end the point lies at (-10, -20): the garment's pieces are moved by twice that.
+    let turned = good.map(|(_, x, y)| (Turn::Half, x + 20 + 40, y + 40 + 30));
+    assert_eq!(marker(&printed(None), &marker_at(turned)), Ok(()));
+    let moved = |number: usize, x: i64, y: i64| {
+        let mut places = good;
+        places[number].1 += x;
+        places[number].2 += y;
+        marker_at(places)
+    };
+    let along = |y: i64| marker_at(good.map(|(turn, x, old)| (turn, x, old + y)));
+    let broken = |problem: &Problem, marked: &Marker| -> Vec<Rule> {
+        let violations = marker(problem, marked).unwrap_err();
+        violations.into_iter().map(|v| v.rule).collect()
+    };
+    assert_eq!(broken(&printed(None), &moved(3, 1, 0)), [Rule::OffPrint]);
+    assert_eq!(broken(&printed(None), &moved(3, 0, 1)), [Rule::OffPrint]);
+    assert_eq!(broken(&printed(None), &moved(3, 0, 30)), [Rule::OffPrint]);
+    assert_eq!(broken(&printed(None), &along(1)), vec![Rule::OffPrint; 4]);
+    // A set may begin anywhere along the cloth.
+    assert_eq!(marker(&printed(Some(7)), &along(1)), Ok(()));
+    assert_eq!(
+        broken(&printed(Some(7)), &moved(3, 0, 1)),
+        [Rule::Unmatched]
+    );
+    let said = marker(&printed(Some(7)), &moved(3, 0, 1)).unwrap_err()[0].to_string();
+    assert_eq!(
+        said,
+        "piece 1, front panel (Ilka), and piece 4, back panel (Ilka), must match each other and lie on \
+         different parts of the print at 0.12 mm across, 0.091 mm along"
+    );
 }

@@ -98,6 +98,10 @@ pub enum Rule {
         /// The garment's number.
         garment: u32,
     },
+    /// Its point comes to no place of the print that it may come to.
+    OffPrint,
+    /// Two pieces that must match each other lie on different parts of the print.
+    Unmatched,
     /// Copies of an item that are not laid.
     Missing {
         /// The item.
@@ -186,6 +190,11 @@ impl Violation {
             Rule::GarmentTurned { garment } => write!(
                 f,
                 "belong to one garment (number {garment}) and must be turned the same way"
+            )?,
+            Rule::OffPrint => write!(f, "lies on another part of the print than it must")?,
+            Rule::Unmatched => write!(
+                f,
+                "must match each other and lie on different parts of the print"
             )?,
             Rule::Missing { label, copies, .. } => {
                 write!(

@@ -88,6 +88,7 @@ fn laid(corners: Vec<Point>, copies: &Value, turns: Vec<Turn>) -> Item {
         turns,
         may_mirror: false,
         garment: None,
+        anchor: None,
     }
 }
 

@@ -74,6 +74,7 @@ pub fn item(outline: Outline, copies: u32, turns: &[Turn]) -> Item {
         turns: turns.to_vec(),
         may_mirror: false,
         garment: None,
+        anchor: None,
     }
 }
 
