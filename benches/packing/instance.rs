@@ -11,8 +11,8 @@ use nesting::{Cloth, Item, Problem, Turn};
 use pieces::{Length, Outline, Point, orientation};
 use serde_json::Value;
 
-/// The width in our units: as large as the search computes exactly, with room for longer pieces.
-const MOST_WIDTH: f64 = 8e6;
+/// The width in our units, or the longest piece if that is more: as large as the search computes exactly.
+const MOST: f64 = 8e6;
 
 /// How far from whole a number may be once it is multiplied.
 const NEARLY: f64 = 1e-4;
@@ -109,6 +109,17 @@ struct Raw {
     turns: Vec<Turn>,
 }
 
+impl Raw {
+    /// The longer side of its box.
+    fn longest(&self) -> f64 {
+        let side = |of: fn(&(f64, f64)) -> f64| {
+            let all = || self.corners.iter().map(of);
+            all().fold(f64::NEG_INFINITY, f64::max) - all().fold(f64::INFINITY, f64::min)
+        };
+        side(|c| c.0).max(side(|c| c.1))
+    }
+}
+
 fn free_shapes(value: &Value) -> Result<Instance, String> {
     let raw = list(value, "items")?
         .iter()
@@ -164,8 +175,9 @@ fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
         .iter()
         .flat_map(|item| &item.corners)
         .flat_map(|&(x, y)| [x, y]);
+    let longest = raw.iter().map(Raw::longest).fold(width, f64::max);
     let mut scale = 1.0;
-    while width.max(1.0) * scale * 10.0 <= MOST_WIDTH {
+    while longest.max(1.0) * scale * 10.0 <= MOST {
         scale *= 10.0;
     }
     let whole = |v: f64| (v * scale - (v * scale).round()).abs() <= NEARLY;

@@ -313,7 +313,7 @@ impl<'p> Run<'p> {
     /// Pushes pieces apart: all at once, or by stretches where there are many. False if this job is nothing
     /// for it.
     fn push(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
-        let is_long = self.problem.piece_count() >= LONG;
+        let is_long = self.problem.piece_count() >= LONG || self.fields().is_none();
         // Flaws don't move up with the pieces behind a stretch, nor does the print.
         let is_even = |item: &Item| {
             let lattice = item.anchor.map(|anchor| anchor.lattice);

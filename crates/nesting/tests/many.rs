@@ -11,7 +11,7 @@ use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
 /// Who has told of lengths.
-#[derive(Default)]
+#[derive(Debug, Default)]
 struct Engines(BTreeSet<&'static str>);
 
 impl Progress for Engines {
@@ -138,4 +138,15 @@ fn long_pieces_among_many_small_ones_stay_on_the_cloth_and_apart() {
         let (answer, _) = laid(&problem(829, items), 1, Some(1_200_000));
         assert!(answer.marker.length >= Length::from_mm(4_480 + 4_483));
     }
+}
+
+/// So many that the regions of all pairs of them would fill the memory: each stretch makes its own.
+#[test]
+fn different_curved_pieces_are_pushed_apart_too() {
+    let curved = |number: i64| item(sector(110 + number, 500 + 2 * number), 1, TWO_WAY);
+    let problem = problem(1_500, (0..100).map(curved).collect());
+    let (rows, _) = laid(&problem, 2, Some(0));
+    let (answer, engines) = laid(&problem, 2, Some(800_000));
+    assert!(engines.0.contains("separate"), "{engines:?}");
+    assert!(answer.marker.length < rows.marker.length);
 }

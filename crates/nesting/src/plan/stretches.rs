@@ -5,18 +5,23 @@
 //! behind it moves up with the stretch's end, so the layout is valid after each. Stretches that are far enough apart
 //! are searched at the same time.
 
+use std::collections::BTreeSet;
+
 use pieces::Point;
 
 use super::{Found, Run};
 use crate::constructive::{Laid, Layout, end};
 use crate::separate::{Ends, Fields, Hold, Pace, Separator};
+use crate::shapes::ShapeId;
 
-/// Pieces that are moved in a stretch.
+/// Pieces that are moved in a stretch; fewer where each stretch makes the regions of its own shapes.
 const PIECES: usize = 64;
+const OWN_PIECES: usize = 16;
 
-/// Steps for a stretch, by piece, and how they grow after a sweep that gained less than this share of the
+/// Steps for a stretch, by piece (more where regions are made for it), and how they grow after a sweep that gained less than this share of the
 /// length.
 const STEPS: u64 = 500;
+const OWN_STEPS: u64 = 4_000;
 const GROWTH: u64 = 2;
 const LITTLE: f64 = 0.001;
 
@@ -26,6 +31,8 @@ const MOST_GAIN: i64 = 4;
 /// One pass over the layout.
 struct Sweep {
     number: u64,
+    /// Pieces that are moved in each stretch.
+    pieces: usize,
     /// Steps for each stretch.
     effort: u64,
 }
@@ -49,12 +56,16 @@ impl Run<'_> {
     /// Shortens stretch after stretch, within the clock or so many steps, until `goal` is reached. False if
     /// this job is nothing for it.
     pub(super) fn by_stretches(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
-        let Some(fields) = self.fields() else {
-            return false;
+        // `None`: there are too many different shapes, so that each stretch makes the regions of its own.
+        let fields = self.fields();
+        let (pieces, steps_a_piece) = match fields {
+            Some(_) => (PIECES, STEPS),
+            None => (OWN_PIECES, OWN_STEPS),
         };
         let mut sweep = Sweep {
             number: 0,
-            effort: STEPS * PIECES as u64,
+            pieces,
+            effort: steps_a_piece * pieces as u64,
         };
         let mut done = 0;
         let is_over = |done: u64| self.stopped() || self.deadline.is_none() && done >= steps;
@@ -89,7 +100,7 @@ impl Run<'_> {
         found.spent += done;
         let layout = self.compacted(found.best.layout.clone());
         self.offer(found, layout, "separate");
-        true
+        done > 0
     }
 
     /// The pieces to be moved, stretch by stretch: those that are searched at the same time together, and far from
@@ -101,10 +112,10 @@ impl Run<'_> {
         let skipped = if sweep.number.is_multiple_of(2) {
             0
         } else {
-            PIECES / 2
+            sweep.pieces / 2
         };
         let frees: Vec<Vec<usize>> = order[skipped.min(order.len())..]
-            .chunks(PIECES)
+            .chunks(sweep.pieces)
             .map(<[usize]>::to_vec)
             .collect();
         let count = frees.len().div_ceil(self.streams).max(1);
@@ -138,7 +149,18 @@ impl Run<'_> {
         stretches
     }
 
-    fn shorten(&self, fields: &Fields, stretch: &mut Stretch, effort: u64) {
+    fn shorten(&self, fields: Option<&Fields>, stretch: &mut Stretch, effort: u64) {
+        let own;
+        let fields = match fields {
+            Some(fields) => fields,
+            None => {
+                let Some(fields) = self.fields_of(&stretch.layout) else {
+                    return;
+                };
+                own = fields;
+                &own
+            }
+        };
         let (start, holds) = (&stretch.layout, &stretch.holds);
         let (problem, shapes, seed) = (self.problem, self.shapes, stretch.seed);
         let separator = Separator::new(problem, shapes, fields, start, Ends::Within, holds, seed);
@@ -158,6 +180,14 @@ impl Run<'_> {
             tell: &|_| {},
         });
         stretch.found = Some((separator.best().clone(), separator.steps()));
+    }
+
+    /// The regions of the shapes that these pieces may have.
+    fn fields_of(&self, layout: &Layout) -> Option<Fields> {
+        let items: BTreeSet<usize> = layout.laid.iter().map(|l| l.piece.item).collect();
+        let variants = items.iter().flat_map(|&item| &self.shapes.variants[item]);
+        let some: BTreeSet<ShapeId> = variants.map(|v| v.shape).collect();
+        Fields::of_some(self.problem, self.shapes, some.into_iter().collect())
     }
 
     fn along(&self, laid: &Laid) -> i64 {

@@ -18,9 +18,9 @@ use crate::shapes::{Detail, Shape, ShapeId, Shapes};
 /// Pieces and their places within this (33 m) keep all that the half-planes compute below 2^53.
 const FARTHEST: i64 = 1 << 25;
 
-/// Half-planes in all, some 110 MB: a hundred shapes of a few corners take a hundredth of it, fifty different
-/// sectors with their curves more.
-const MOST_PLANES: usize = 2_000_000;
+/// Half-planes in all, some 200 MB: a hundred shapes of a few corners take a hundredth of it, forty different
+/// sectors with their curves all of it.
+const MOST_PLANES: usize = 4_000_000;
 
 /// Least and greatest x and y, the borders themselves outside.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -97,13 +97,13 @@ struct Region {
     parts: Range<u32>,
 }
 
-/// The regions of all pairs of shapes, and of the flaws. Made once, shared by all streams.
+/// The regions of all pairs of some shapes, and of the flaws. Made once, shared by all streams.
 pub struct Fields {
     planes: Vec<HalfPlane>,
     parts: Vec<Part>,
     regions: Vec<Region>,
-    /// How many shapes there are: the region of a pair is at fixed * kinds + moving, those of flaws after them.
-    kinds: usize,
+    /// The shapes, ascending; each has its place in this list for a number.
+    shapes: Vec<ShapeId>,
     has_flaws: bool,
 }
 
@@ -112,11 +112,18 @@ fn range(range: &Range<u32>) -> Range<usize> {
 }
 
 impl Fields {
-    /// Of a problem; `None` if its pieces are too large for floats to be exact, or so many different ones
-    /// that their regions would fill the memory.
+    /// Of all shapes of a problem; `None` if they are too large for floats to be exact, or so many that
+    /// their regions would fill the memory.
     pub fn of(problem: &Problem, shapes: &Shapes) -> Option<Self> {
+        let all = (0..shapes.shapes.len() as u32).map(ShapeId).collect();
+        Fields::of_some(problem, shapes, all)
+    }
+
+    /// Of these shapes only, ascending.
+    pub fn of_some(problem: &Problem, shapes: &Shapes, some: Vec<ShapeId>) -> Option<Self> {
+        let each = || some.iter().map(|&id| shapes.shape(id));
         let longest = |s: &Shape| s.across.max(s.along);
-        let reach = shapes.shapes.iter().map(longest).max()?;
+        let reach = each().map(longest).max()?;
         let flaws = problem.cloth.flaws.iter().map(Outline::bounds);
         let ends = flaws.flat_map(|b| [b.min.x, b.min.y, b.max.x, b.max.y]);
         let sides = [problem.cloth.left.um(), problem.cloth.right.um()];
@@ -125,38 +132,43 @@ impl Fields {
             return None;
         }
         // A part of one and a part of another have no more edges in their region than they have corners.
-        let parts: usize = shapes.shapes.iter().map(|s| s.fine.len()).sum();
-        let all_parts = shapes.shapes.iter().flat_map(|s| &s.fine);
-        let corners: usize = all_parts.map(|p| p.points.len()).sum();
+        let parts: usize = each().map(|s| s.fine.len()).sum();
+        let corners: usize = each().flat_map(|s| &s.fine).map(|p| p.points.len()).sum();
         if 2 * parts.saturating_mul(corners) > MOST_PLANES {
             return None;
         }
-        let mut fields = Fields::none(shapes.shapes.len(), !problem.cloth.flaws.is_empty());
+        let mut fields = Fields::none(some, !problem.cloth.flaws.is_empty());
         let mut pairs = Pairs::new(problem, shapes, Detail::Fine);
-        let kinds = shapes.shapes.len() as u32;
-        for fixed in 0..kinds {
-            for moving in 0..kinds {
-                fields.add(&pairs.region(ShapeId(fixed), ShapeId(moving)));
+        let ids = fields.shapes.clone();
+        for &fixed in &ids {
+            for &moving in &ids {
+                fields.add(&pairs.region(fixed, moving));
             }
         }
         if fields.has_flaws {
             let cloth = &problem.cloth;
             let strip = Strip::new(cloth.left, cloth.right, &cloth.flaws);
-            for moving in &shapes.shapes {
-                fields.add(&strip.flaws(&moving.fine));
+            for &moving in &ids {
+                fields.add(&strip.flaws(&shapes.shape(moving).fine));
             }
         }
         Some(fields)
     }
 
-    pub(super) fn none(kinds: usize, has_flaws: bool) -> Self {
+    pub(super) fn none(shapes: Vec<ShapeId>, has_flaws: bool) -> Self {
         Fields {
             planes: Vec::new(),
             parts: Vec::new(),
             regions: Vec::new(),
-            kinds,
+            shapes,
             has_flaws,
         }
+    }
+
+    /// The number of a shape here; `None` if it is not one of these.
+    pub fn number(&self, shape: ShapeId) -> Option<u32> {
+        let found = self.shapes.binary_search(&shape).ok()?;
+        Some(found as u32)
     }
 
     /// Takes a region in; its index.
@@ -195,21 +207,21 @@ impl Fields {
         self.regions.len() as u32 - 1
     }
 
-    /// Index of the region where `moving` may not go, seen from `fixed`.
+    /// Index of the region where `moving` may not go, seen from `fixed`; both by number.
     #[inline]
-    pub fn pair(&self, fixed: ShapeId, moving: ShapeId) -> u32 {
-        (fixed.0 as usize * self.kinds + moving.0 as usize) as u32
+    pub fn pair(&self, fixed: u32, moving: u32) -> u32 {
+        fixed * self.shapes.len() as u32 + moving
     }
 
     /// Index of the region of the flaws, if there are any, in the cloth's frame.
-    pub fn flaws(&self, moving: ShapeId) -> Option<u32> {
-        self.has_flaws
-            .then(|| (self.kinds * self.kinds) as u32 + moving.0)
+    pub fn flaws(&self, moving: u32) -> Option<u32> {
+        let first = self.shapes.len().pow(2) as u32;
+        self.has_flaws.then_some(first + moving)
     }
 
     /// How far behind a piece the same may lie at least, straight along the cloth.
-    pub fn behind(&self, shape: ShapeId) -> f64 {
-        let parts = self.parts(self.pair(shape, shape)).iter();
+    pub fn behind(&self, number: u32) -> f64 {
+        let parts = self.parts(self.pair(number, number)).iter();
         let ends = parts.filter_map(|part| stretch(part, self.planes(part), 0.0, true));
         ends.map(|(_, high)| high).fold(0.0, f64::max)
     }

@@ -64,6 +64,8 @@ pub struct Place {
 #[derive(Clone, Copy, Debug)]
 pub struct Way {
     variant: Variant,
+    /// The number of its shape among the fields.
+    number: u32,
     pub across: f64,
     pub along: f64,
     /// How far along the same piece may come again, at least, straight behind itself.
@@ -112,7 +114,7 @@ pub struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
-    /// `None` if there are too many pieces. `holds` of the layout's pieces; those beyond its end are free.
+    /// `None` if there are too many pieces, or one whose shape the fields do not know. `holds` of the layout's pieces; those beyond its end are free.
     pub fn new(
         problem: &Problem,
         shapes: &'a Shapes,
@@ -131,23 +133,24 @@ impl<'a> Table<'a> {
                 *sizes.entry(number).or_default() += item.copies;
             }
         }
-        let pieces: Vec<Piece> = layout
+        let pieces = layout
             .laid
             .iter()
             .enumerate()
             .map(|(number, laid)| {
                 let area = shapes.shape(laid.variant.shape).doubled_area as f64 / 2.0;
                 let variants = shapes.variants[laid.piece.item].iter();
-                Piece {
+                let ways = variants.map(|&v| Way::of(shapes, fields, v));
+                Some(Piece {
                     copy: laid.piece,
-                    ways: variants.map(|&v| Way::of(shapes, fields, v)).collect(),
+                    ways: ways.collect::<Option<Vec<Way>>>()?,
                     hold: holds.get(number).copied().unwrap_or(Hold::Free),
                     keeps_its_way: garment(laid).is_some_and(|number| sizes[&number] > 1),
                     area,
                     factor: area.powf(BY_AREA),
-                }
+                })
             })
-            .collect();
+            .collect::<Option<Vec<Piece>>>()?;
         let n = pieces.len();
         let mut table = Table {
             shapes,
@@ -387,10 +390,10 @@ impl<'a> Table<'a> {
     pub fn obstacles(&self, piece: usize, way: usize, out: &mut Obstacles) {
         out.clear();
         let n = self.pieces.len();
-        let moving = self.pieces[piece].ways[way].variant.shape;
+        let moving = self.pieces[piece].ways[way].number;
         let factor = self.pieces[piece].factor;
         for other in (0..n).filter(|&other| other != piece) {
-            let region = self.fields.pair(self.shape(other), moving);
+            let region = self.fields.pair(self.lies(other).number, moving);
             let Place { x, y, .. } = self.places[other];
             let weight = f64::from(self.weights[piece * n + other]);
             let frame = self.fields.frame(region).moved(x, y);
@@ -432,7 +435,9 @@ impl<'a> Table<'a> {
     }
 
     fn depth(&self, piece: usize, other: usize) -> f64 {
-        let region = self.fields.pair(self.shape(other), self.shape(piece));
+        let region = self
+            .fields
+            .pair(self.lies(other).number, self.lies(piece).number);
         let (a, b) = (self.places[piece], self.places[other]);
         let factor = self.pieces[piece].factor * self.pieces[other].factor;
         let depth = |round: f64| self.fields.depth(region, a.x - b.x, a.y - b.y - round);
@@ -445,7 +450,7 @@ impl<'a> Table<'a> {
 
     fn depth_on_flaws(&self, piece: usize) -> f64 {
         let Place { x, y, .. } = self.places[piece];
-        let region = self.fields.flaws(self.shape(piece));
+        let region = self.fields.flaws(self.lies(piece).number);
         let factor = self.pieces[piece].factor.powi(2);
         region.map_or(0.0, |region| self.fields.depth(region, x, y) * factor)
     }
@@ -536,14 +541,17 @@ impl Way {
         }
     }
 
-    fn of(shapes: &Shapes, fields: &Fields, variant: Variant) -> Self {
+    /// `None` if the fields do not know the shape.
+    fn of(shapes: &Shapes, fields: &Fields, variant: Variant) -> Option<Self> {
         let shape = shapes.shape(variant.shape);
-        Way {
-            behind: fields.behind(variant.shape),
+        let number = fields.number(variant.shape)?;
+        Some(Way {
+            behind: fields.behind(number),
             variant,
+            number,
             across: shape.across as f64,
             along: shape.along as f64,
             grid: None,
-        }
+        })
     }
 }

@@ -35,7 +35,7 @@ proptest! {
         a in outlines(), b in outlines(), x in -18_i64..18, y in -18_i64..18,
     ) {
         let no_fit = region(&a, &b);
-        let mut fields = Fields::none(0, false);
+        let mut fields = Fields::none(Vec::new(), false);
         let index = fields.add(&no_fit);
         let depth = fields.depth(index, x as f64, y as f64);
         prop_assert_eq!(depth > 0.0, no_fit.forbids(Point::new(x, y)));
@@ -47,7 +47,7 @@ proptest! {
         shapes in proptest::collection::vec((outlines(), -20_i64..20, -20_i64..20, 0.5..4.0_f64), 1..5),
         moving in outlines(), x in -10_i64..10, y in -10_i64..10, along in any::<bool>(), period in 1_i64..9,
     ) {
-        let mut fields = Fields::none(0, false);
+        let mut fields = Fields::none(Vec::new(), false);
         let mut obstacles = Obstacles::default();
         let mut list = Vec::new();
         for (fixed, dx, dy, weight) in &shapes {
