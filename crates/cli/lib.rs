@@ -4,7 +4,7 @@
 //! [`answer::answer_job`] takes a settled [`job::Job`] and gives an [`answer::Answered`], and prints
 //! nothing. Around it: [`job`] reads what a person wrote and says what is wrong with it
 //! ([`message`]); [`answer::schema`] is the answer file; [`report`] puts it in words, [`lines`] sets
-//! them, [`output`] writes files, [`progress`] passes the time; [`args`] and [`commands`] are the
+//! them, [`output`] writes files, [`progress`] passes the time, [`interrupt`] ends it; [`args`] and [`commands`] are the
 //! command line.
 //!
 //! Read [`job`] first, then [`answer`].
@@ -34,6 +34,7 @@
 pub mod answer;
 pub mod args;
 pub mod commands;
+pub mod interrupt;
 pub mod job;
 pub mod lines;
 pub mod message;

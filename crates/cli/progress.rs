@@ -28,12 +28,13 @@ pub struct Line {
     units: Units,
     phase: String,
     found: String,
+    cancel: Option<Arc<AtomicBool>>,
 }
 
 impl Line {
-    /// Drawn on a terminal, unless `quiet`.
+    /// Drawn on a terminal, unless `quiet`. The run ends once `cancel` is set.
     #[must_use]
-    pub fn new(units: Units, quiet: bool) -> Self {
+    pub fn new(units: Units, quiet: bool, cancel: Option<Arc<AtomicBool>>) -> Self {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
         if let Ok(style) = ProgressStyle::with_template("{spinner} {elapsed} {wide_msg}") {
             bar.set_style(style);
@@ -45,6 +46,7 @@ impl Line {
             units,
             phase: String::new(),
             found: String::new(),
+            cancel,
         }
     }
 
@@ -130,6 +132,10 @@ impl Progress for Line {
         name.clone_into(&mut self.phase);
         self.show();
     }
+
+    fn cancel_flag(&self) -> Option<Arc<AtomicBool>> {
+        self.cancel.clone()
+    }
 }
 
 impl Drop for Line {
@@ -149,7 +155,7 @@ mod tests {
 
     #[test]
     fn the_line_names_cloth_phase_and_what_is_found() {
-        let mut line = Line::new(Units::Centimetres, true);
+        let mut line = Line::new(Units::Centimetres, true, None);
         let mut about = About::new("linden", &mut line);
         about.phase("looking for a shorter layout");
         about.report(Some(Length::from_cm(101)), Length::from_cm(99), "rows");

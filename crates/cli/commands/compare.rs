@@ -10,6 +10,7 @@ use crate::answer::Trouble;
 use crate::answer::compare::{Compared, compare_job, look_over};
 use crate::answer::comparison::{self, ComparisonFile};
 use crate::args::Compare;
+use crate::interrupt;
 use crate::job::Job;
 use crate::job::sources::{Kind, read_text};
 use crate::lines::{self, wrapped};
@@ -30,13 +31,14 @@ pub fn run(args: &Compare) -> Result<Exit, Trouble> {
         .clone()
         .unwrap_or_else(|| beside(&args.job, "-compare"));
     let size = look_over(&job)?;
+    let cancel = interrupt::flag();
     let folder = Folder::prepare(&folder)?;
     if !args.quiet
         && let Some(patience) = patience(size.pieces, size.different)
     {
         eprint!("{}", wrapped(&patience, "", "", lines::of_messages()));
     }
-    let mut line = Line::new(job.shown_in, args.quiet);
+    let mut line = Line::new(job.shown_in, args.quiet, cancel);
     let all = compare_job(&job, &args.effort.settle(), &mut line)?;
     line.phase("drawing");
     let answers = answer_names(&all);

@@ -9,6 +9,7 @@ use serde_json::Value;
 use super::{Exit, say, written};
 use crate::answer::{Answered, DraftedJob, Trouble};
 use crate::args::Plan;
+use crate::interrupt;
 use crate::job::Job;
 use crate::job::sources::{Kind, read_text};
 use crate::lines::{self, wrapped};
@@ -29,6 +30,7 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
         .out
         .clone()
         .unwrap_or_else(|| beside(&args.job, "-layout"));
+    let cancel = interrupt::flag();
     let folder = Folder::prepare(&folder)?;
     if !args.quiet
         && let Some(patience) = patience(drafted.piece_count(), drafted.different_count())
@@ -42,7 +44,7 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
             wrapped(&format!("{patience}{hint}"), "", "", lines::of_messages())
         );
     }
-    let mut line = Line::new(job.shown_in, args.quiet);
+    let mut line = Line::new(job.shown_in, args.quiet, cancel);
     let answered = drafted.answer(&args.effort.settle(), &mut line)?;
     line.phase("drawing");
     let file = answered.to_json()?;
