@@ -41,24 +41,15 @@ const STRIDE: f64 = 0.001;
 /// The same while compressing, at its begin and at its end.
 const SHORTER_STRIDES: [f64; 2] = [0.000_5, 0.000_01];
 
-/// Rounds without gain before going back to the least overlap, and how often that may be for nothing.
-const EXPLORING: Patience = Patience {
-    rounds: 200,
-    strikes: 3,
-};
-const COMPRESSING: Patience = Patience {
-    rounds: 100,
-    strikes: 5,
-};
+/// Rounds without gain before going back to the least overlap, by the number of pieces: what moves takes that long
+/// to come to rest. And how often that may be for nothing.
+const ROUNDS_A_PIECE: usize = 2;
+const ROUNDS: [usize; 2] = [50, 200];
+const STRIKES_EXPLORING: usize = 3;
+const STRIKES_COMPRESSING: usize = 5;
 
 /// Less than this of the overlap left is a gain worth new patience.
 const GAIN: f64 = 0.98;
-
-#[derive(Clone, Copy)]
-struct Patience {
-    rounds: usize,
-    strikes: usize,
-}
 
 /// When to stop, and who is told.
 pub struct Pace<'w> {
@@ -140,7 +131,7 @@ impl<'a> Separator<'a> {
             if !self.asked && !self.ask(STRIDE, pace.goal) {
                 break;
             }
-            match self.push_apart(EXPLORING, pace) {
+            match self.push_apart(STRIKES_EXPLORING, pace) {
                 Outcome::Apart => {
                     self.take(pace);
                     self.pool.clear();
@@ -166,7 +157,7 @@ impl<'a> Separator<'a> {
             if !self.ask(first + (last - first) * done, pace.goal) {
                 break;
             }
-            if let Outcome::Apart = self.push_apart(COMPRESSING, pace) {
+            if let Outcome::Apart = self.push_apart(STRIKES_COMPRESSING, pace) {
                 self.take(pace);
             }
         }
@@ -201,14 +192,17 @@ impl<'a> Separator<'a> {
         true
     }
 
-    fn push_apart(&mut self, patience: Patience, pace: &Pace<'_>) -> Outcome {
+    fn push_apart(&mut self, most_strikes: usize, pace: &Pace<'_>) -> Outcome {
+        let [fewest, most] = ROUNDS;
+        let pieces = self.table.places().len();
+        let rounds = (ROUNDS_A_PIECE * pieces).clamp(fewest, most);
         let mut overlaps = self.table.overlaps();
         let mut least = Stuck::of(&overlaps, self.table.places());
         let mut strikes = 0;
-        while strikes < patience.strikes {
+        while strikes < most_strikes {
             let before = least.loss;
             let mut idle = 0;
-            while idle < patience.rounds {
+            while idle < rounds {
                 if overlaps.is_empty() {
                     return Outcome::Apart;
                 }

@@ -19,7 +19,7 @@ use crate::shapes::{ShapeId, Shapes, Variant};
 /// In a round the weights of overlaps grow by the first for the slightest, by the second for the deepest; all
 /// others fall by the third.
 const GROWTH: [f64; 2] = [1.2, 2.0];
-const DECAY: f32 = 0.99;
+const DECAY: f32 = 0.97;
 
 /// Depth counts for more between large pieces: times the product of their areas to the power of this.
 const BY_AREA: f64 = 0.375;
