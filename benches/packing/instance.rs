@@ -8,11 +8,17 @@
 use std::path::{Path, PathBuf};
 
 use nesting::{Cloth, Item, Problem, Turn};
-use pieces::{Length, Outline, Point, orientation};
+use pieces::{Length, Outline, Point};
 use serde_json::Value;
 
-/// The width in our units, or the longest piece if that is more: as large as the search computes exactly.
-const MOST: f64 = 8e6;
+/// The width in our units, or the longest piece if that is more, where decimals ask for no more.
+const ENOUGH: f64 = 8e6;
+
+/// The same at most: beyond the 2^28 that all engines take, the rows still do.
+const MOST: f64 = (1_u64 << 38) as f64;
+
+/// Copies of an item at most.
+const MOST_COPIES: f64 = 1e6;
 
 /// How far from whole a number may be once it is multiplied.
 const NEARLY: f64 = 1e-4;
@@ -63,6 +69,9 @@ fn files(path: &Path) -> std::io::Result<Vec<PathBuf>> {
             files.push(file);
         }
     }
+    if files.is_empty() {
+        return Err(std::io::Error::other("no file ends in .json"));
+    }
     files.sort();
     Ok(files)
 }
@@ -78,7 +87,11 @@ fn read(file: &Path, quarter_turns: bool) -> Vec<Result<Instance, String>> {
         Err(message) => vec![Err(message)],
         Ok(Value::Array(list)) => list
             .iter()
-            .map(|value| rectangles(value, quarter_turns).map_err(at))
+            .enumerate()
+            .map(|(index, value)| {
+                rectangles(value, quarter_turns)
+                    .map_err(|what| at(format!("record {index}: {what}")))
+            })
             .collect(),
         Ok(value) => vec![free_shapes(&value).map_err(at)],
     }
@@ -88,6 +101,17 @@ fn number(value: &Value, key: &str) -> Result<f64, String> {
     value[key]
         .as_f64()
         .ok_or_else(|| format!("\"{key}\" is no number"))
+}
+
+fn copies(value: &Value, key: &str) -> Result<u32, String> {
+    let copies = number(value, key)?;
+    if copies.fract() == 0.0 && (0.0..=MOST_COPIES).contains(&copies) {
+        Ok(copies as u32)
+    } else {
+        Err(format!(
+            "\"{key}\" is {copies}, and should be a whole number from 0 to {MOST_COPIES}"
+        ))
+    }
 }
 
 fn text(value: &Value, key: &str) -> Result<String, String> {
@@ -148,7 +172,7 @@ fn free_shape(item: &Value) -> Result<Raw, String> {
         .collect::<Result<Vec<Turn>, String>>()?;
     Ok(Raw {
         corners,
-        copies: number(item, "quantity")? as u32,
+        copies: copies(item, "quantity")?,
         turns,
     })
 }
@@ -162,7 +186,7 @@ fn rectangles(value: &Value, quarter_turns: bool) -> Result<Instance, String> {
             let (w, h) = (number(item, "w")?, number(item, "h")?);
             Ok(Raw {
                 corners: vec![(0.0, 0.0), (h, 0.0), (h, w), (0.0, w)],
-                copies: number(item, "n")? as u32,
+                copies: copies(item, "n")?,
                 turns: turns.clone(),
             })
         })
@@ -171,28 +195,21 @@ fn rectangles(value: &Value, quarter_turns: bool) -> Result<Instance, String> {
 }
 
 fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
-    let numbers = raw
-        .iter()
-        .flat_map(|item| &item.corners)
-        .flat_map(|&(x, y)| [x, y]);
-    let longest = raw.iter().map(Raw::longest).fold(width, f64::max);
-    let mut scale = 1.0;
-    while longest.max(1.0) * scale * 10.0 <= MOST {
-        scale *= 10.0;
-    }
-    let whole = |v: f64| (v * scale - (v * scale).round()).abs() <= NEARLY;
-    if let Some(fine) = numbers.chain([width]).find(|&v| !whole(v)) {
-        return Err(format!(
-            "{name}: {fine} has more decimals than are laid exactly"
-        ));
-    }
+    let corners = raw.iter().flat_map(|item| &item.corners);
+    let numbers = corners.flat_map(|&(x, y)| [x, y]).chain([width]);
+    let numbers: Vec<f64> = numbers.collect();
+    let longest = raw.iter().map(Raw::longest).fold(width, f64::max).max(1.0);
+    let scale = scale(&numbers, longest)
+        .map_err(|fine| format!("{name}: {fine} has more decimals than are laid exactly"))?;
     let mut items = Vec::new();
     for (index, item) in raw.iter().enumerate() {
-        let corners = item
-            .corners
-            .iter()
-            .map(|&(x, y)| Point::new(-(y * scale).round() as i64, (x * scale).round() as i64));
-        let (outline, dropped) = cleaned(corners.collect());
+        let corners = item.corners.iter();
+        let whole = |&(x, y): &(f64, f64)| {
+            Point::new(-(y * scale).round() as i64, (x * scale).round() as i64)
+        };
+        let outline = Outline::new(corners.map(whole).collect())
+            .map_err(|error| format!("{name}: item {index}: {error}"))?;
+        let dropped = item.corners.len() - outline.points().len();
         if dropped > 0 {
             eprintln!("{name}: item {index}: {dropped} corners that do nothing left out");
         }
@@ -201,8 +218,7 @@ fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
         turns.dedup();
         items.push(Item {
             label: format!("item {index}"),
-            outline: Outline::new(outline)
-                .map_err(|error| format!("{name}: item {index}: {error}"))?,
+            outline,
             copies: item.copies,
             turns,
             may_mirror: false,
@@ -225,25 +241,21 @@ fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
     })
 }
 
-/// Counter-clockwise, without corners that repeat another or lie on a straight edge; and how many went.
-fn cleaned(mut points: Vec<Point>) -> (Vec<Point>, usize) {
-    let before = points.len();
-    let is_idle = |points: &[Point], i: usize| {
-        let n = points.len();
-        orientation(points[(i + n - 1) % n], points[i], points[(i + 1) % n]).is_eq()
-    };
-    while points.len() > 3
-        && let Some(idle) = (0..points.len()).find(|&i| is_idle(&points, i))
-    {
-        points.remove(idle);
+/// The power of ten that makes all of them whole and, if that is less than enough, as much as is; else a
+/// number that none makes whole.
+fn scale(numbers: &[f64], longest: f64) -> Result<f64, f64> {
+    let mut scale = 1.0;
+    while longest * scale * 10.0 <= ENOUGH {
+        scale *= 10.0;
     }
-    let cross = |(a, b): (&Point, &Point)| {
-        i128::from(a.x) * i128::from(b.y) - i128::from(a.y) * i128::from(b.x)
-    };
-    let next = points.iter().cycle().skip(1);
-    if points.iter().zip(next).map(cross).sum::<i128>() < 0 {
-        points.reverse();
+    loop {
+        let is_whole = |v: f64| (v * scale - (v * scale).round()).abs() <= NEARLY;
+        let Some(&fine) = numbers.iter().find(|&&v| !is_whole(v)) else {
+            return Ok(scale);
+        };
+        if longest * scale * 10.0 > MOST {
+            return Err(fine);
+        }
+        scale *= 10.0;
     }
-    let dropped = before - points.len();
-    (points, dropped)
 }

@@ -135,7 +135,8 @@ pub struct New {
 /// How hard to look, as typed.
 #[derive(Clone, Debug, Default, Args)]
 pub struct RawEffort {
-    /// Look this long at most; without it the steps are counted and the result is always the same
+    /// Look so many seconds for each cloth, 0 for the first layout there is; without it steps are counted, and
+    /// the result is always the same
     #[arg(long, value_name = "S", value_parser = seconds, conflicts_with = "effort")]
     pub seconds: Option<f64>,
     /// How hard to look
@@ -165,14 +166,18 @@ impl RawEffort {
     /// What a run is given.
     #[must_use]
     pub fn settle(&self) -> answer::Effort {
+        let is_zero = self.seconds == Some(0.0);
         answer::Effort {
-            steps: None,
+            steps: is_zero.then_some(0),
             level: match self.effort {
                 Effort::Quick => Level::Quick,
                 Effort::Normal => Level::Normal,
                 Effort::Long => Level::Long,
             },
-            time: self.seconds.map(Duration::from_secs_f64),
+            time: self
+                .seconds
+                .filter(|_| !is_zero)
+                .map(Duration::from_secs_f64),
             threads: self.threads,
             seed: self.seed,
         }
@@ -185,8 +190,8 @@ fn unit(name: &str) -> Result<Units, String> {
 
 fn seconds(text: &str) -> Result<f64, String> {
     match text.parse() {
-        Ok(seconds) if (0.1..=86_400.0).contains(&seconds) => Ok(seconds),
-        _ => Err("seconds are a number from 0.1 to 86400".to_owned()),
+        Ok(seconds) if (0.0..=86_400.0).contains(&seconds) => Ok(seconds),
+        _ => Err("seconds are a number from 0 to 86400".to_owned()),
     }
 }
 

@@ -117,10 +117,10 @@ pub fn patience(pieces: u64, different: u64) -> Option<String> {
 }
 
 impl Progress for Line {
-    fn report(&mut self, best: Option<Length>, bound: Length, _: &'static str) {
+    fn report(&mut self, best: Option<Length>, bound: Length, engine: &'static str) {
         self.found = best.map_or_else(String::new, |best| {
             format!(
-                "{} so far, bound {}",
+                "{} so far ({engine}), bound {}",
                 self.units.write_up(best),
                 self.units.write_down(bound)
             )
@@ -161,7 +161,7 @@ mod tests {
         about.report(Some(Length::from_cm(101)), Length::from_cm(99), "rows");
         assert_eq!(
             line.bar.message(),
-            "linden: looking for a shorter layout; 101 cm so far, bound 99 cm"
+            "linden: looking for a shorter layout; 101 cm so far (rows), bound 99 cm"
         );
         line.phase("laying rows");
         line.report(None, Length::ZERO, "rows");
