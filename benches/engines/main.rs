@@ -6,8 +6,8 @@
 //! A line for each case, then what they amount to. The verifier passes every layout once more. What could not
 //! be laid is named on standard error, and the exit code is 2.
 //!
-//! `everyday` reads `../shared/data/everyday` beside the project, or what `--data` names; where that is missing, it
-//! says so and lays the rest.
+//! `everyday` reads `../shared/data/everyday` beside the project, or what `--data` names; where that is
+//! missing, it says so and lays the rest.
 
 mod case;
 #[path = "../packing/effort.rs"]

@@ -1,11 +1,10 @@
 //! From a job file to answers and drawings.
 //!
-//! The `lengthwise` command and whatever else shows answers call the same function:
-//! [`answer::answer_job`] takes a settled [`job::Job`] and gives an [`answer::Answered`], and prints
-//! nothing. Around it: [`job`] reads what a person wrote and says what is wrong with it
-//! ([`message`]); [`answer::schema`] is the answer file; [`report`] puts it in words, [`lines`] sets
-//! them, [`output`] writes files, [`progress`] passes the time, [`interrupt`] ends it; [`args`] and [`commands`] are the
-//! command line.
+//! The `lengthwise` command and whatever else shows answers call the same function: [`answer::answer_job`]
+//! takes a settled [`job::Job`] and gives an [`answer::Answered`], and prints nothing. Around it: [`job`]
+//! reads what a person wrote and says what is wrong with it ([`message`]); [`answer::schema`] is the answer
+//! file; [`report`] puts it in words, [`lines`] sets them, [`output`] writes files, [`progress`] passes the
+//! time, [`interrupt`] ends it; [`args`] and [`commands`] are the command line.
 //!
 //! Read [`job`] first, then [`answer`].
 //!

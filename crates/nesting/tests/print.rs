@@ -47,8 +47,8 @@ fn on(lattice: Lattice, item: Item) -> Item {
     }
 }
 
-/// Worked example of a supplier's sheet for curtain drops (read second-hand): a drop of 240 cm, a repeat of 37 cm, four
-/// drops, each a width of the cloth: 3 x 259 + 240 = 1017 cm.
+/// Worked example of a supplier's sheet for curtain drops (read second-hand): a drop of 240 cm, a repeat of
+/// 37 cm, four drops, each a width of the cloth: 3 x 259 + 240 = 1017 cm.
 #[test]
 fn drops_lie_a_whole_number_of_repeats_apart() {
     for steps in [0, 2_000, 30_000] {
@@ -87,7 +87,8 @@ fn without_periods_an_anchor_changes_nothing() {
     }
 }
 
-/// A motif in the middle of a panel: it stays on the print when the panel is turned end for end, which moves the corner.
+/// A motif in the middle of a panel: it stays on the print when the panel is turned end for end, which
+/// moves the corner.
 #[test]
 fn the_point_turns_with_its_piece() {
     let mut panel = on(

@@ -23,7 +23,7 @@ pub mod wearer;
 
 pub use fabric::{Direction, Drape, Fabric, Price};
 pub use length::{Length, Rounding};
-pub use outline::{Bounds, Outline, OutlineError, Point, orientation};
+pub use outline::{Bounds, Outline, OutlineError, Point, doubled_area, orientation};
 pub use path::{Path, Segment};
 pub use piece::{Allowance, Grain, GuideLine, Notch, NotchKind, Piece};
 pub use settings::{InputError, Settings};

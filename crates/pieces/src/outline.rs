@@ -287,7 +287,9 @@ impl From<Outline> for Vec<Point> {
     }
 }
 
-fn doubled_area(points: &[Point]) -> i128 {
+/// Twice the area of a polygon, square micrometres; negative if its corners run clockwise.
+#[must_use]
+pub fn doubled_area(points: &[Point]) -> i128 {
     let n = points.len();
     (0..n)
         .map(|i| {

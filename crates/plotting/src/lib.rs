@@ -5,8 +5,9 @@
 //! shapes and texts on paper before it is written (`scene`), so that tests can ask whether any words
 //! meet an edge.
 //!
-//! Read [`sheet`] first (what a drawing is made from), then [`marker`] (one page), `bands` (one stretch
-//! of cloth) with `edges` round it, `drawing`, `naming` and `labels` (one piece), `leftover` (what remains). `chalk` says in numbers what the marker draws.
+//! Read [`sheet`] first (what a drawing is made from), then [`marker`] (one page), `bands` (one stretch of
+//! cloth) with `edges` round it, `drawing`, `naming` and `labels` (one piece), `leftover` (what remains).
+//! `chalk` says in numbers what the marker draws.
 
 mod bands;
 mod block;

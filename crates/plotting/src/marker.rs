@@ -1,9 +1,10 @@
 //! [`marker_svg`]: one cloth with its marker on one page, to scale.
 //!
-//! Scales and pages are tried in the order of `page`; on each, the title block beside the cloth and
-//! below it, with as few bands as the width allows. The first that holds everything is taken. Bare
-//! cloth that would cost a scale, a larger page or a band is broken off. Where some pieces are then too
-//! small even for a number, a larger scale is tried, if it shows them all. A cloth too long for the last of them gets a page of its own height.
+//! Scales and pages are tried in the order of `page`; on each, the title block beside the cloth and below
+//! it, with as few bands as the width allows. The first that holds everything is taken. Bare cloth that
+//! would cost a scale, a larger page or a band is broken off. Where some pieces are then too small even for
+//! a number, a larger scale is tried, if it shows them all. A cloth too long for the last of them gets a
+//! page of its own height.
 
 use crate::bands::{self, Band};
 use crate::block::{self, COLUMN, GUTTER, Row};

@@ -423,8 +423,8 @@ fn an_empty_marker_is_valid_only_for_an_empty_problem() {
     assert_eq!(marker(&problem(), &Marker::default()).unwrap_err().len(), 2);
 }
 
-/// A print that repeats every 40 across and every 60 along, its columns half a repeat apart; the point 10 across, 20
-/// along of each panel comes to it.
+/// A print that repeats every 40 across and every 60 along, its columns half a repeat apart; the point 10
+/// across, 20 along of each panel comes to it.
 fn printed(set: Option<u32>) -> Problem {
     let mut printed = problem();
     for item in &mut printed.items {

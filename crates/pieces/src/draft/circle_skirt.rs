@@ -7,8 +7,8 @@
 //!
 //! A sector lies with its middle or with one straight edge along the selvedge; both are usual (common
 //! practice, no published source). Unless `grain` is set, of these and of the middle across the cloth
-//! whichever fits and takes least in rows is taken, see [`super::rows`]. The narrow hem of 1/4 in is that of T. Johnson, *It's Fun to Sew: a
-//! Cotton School Dress*, 4-H Club Series L-87, for circle skirts.
+//! whichever fits and takes least in rows is taken, see [`super::rows`]. The narrow hem of 1/4 in is that
+//! of T. Johnson, *It's Fun to Sew: a Cotton School Dress*, 4-H Club Series L-87, for circle skirts.
 
 use std::f64::consts::TAU;
 

@@ -1,12 +1,13 @@
 //! Gored skirt: n equal gores, narrow at the waist and wide at the hem.
 //!
 //! Rules (geometry): a gore is finished W / n wide at the waist line and sweep / n at the hem line; the
-//! side seams lie outside that, taken across the gore and not square to its slant, so that the cut
-//! widths at those two lines are W / n + 2 s and sweep / n + 2 s: 15 and 43 cm for W 72, sweep 240,
-//! n 6, s 1.5. Above the waist line and below the hem line the slants go on through the allowances.
-//! The grain runs down the centre of each gore, so all seams are alike (both ways are described in a
-//! college text of the 1910s). The default sweep, two and a half times the top edge, is a choice of
-//! this draft. W is the girth, or with a band the length of the casing. Waist and hem are cut straight and levelled after the skirt has hung for a day.
+//! side seams lie outside that, taken across the gore and not square to its slant, so that the cut widths
+//! at those two lines are W / n + 2 s and sweep / n + 2 s: 15 and 43 cm for W 72, sweep 240, n 6, s 1.5.
+//! Above the waist line and below the hem line the slants go on through the allowances. The grain runs down
+//! the centre of each gore, so all seams are alike (both ways are described in a college text of the
+//! 1910s). The default sweep, two and a half times the top edge, is a choice of this draft. W is the girth,
+//! or with a band the length of the casing. Waist and hem are cut straight and levelled after the skirt has
+//! hung for a day.
 
 use super::options::{
     self, HEM, NARROW_HEM, Options, SEAM, SEAM_OPTION, TOP, skirt_length, skirt_needs, top_edge,

@@ -10,7 +10,7 @@ use super::formula::{Formula, Names};
 use crate::draft::Brief;
 use crate::draft::shape::{Edge, Shape, edge, notch, trapezoid};
 use crate::length::Length;
-use crate::outline::{Outline, Point};
+use crate::outline::{Outline, Point, doubled_area};
 use crate::path::Path;
 use crate::piece::{Grain, NotchKind, Piece};
 use crate::settings::{InputError, Span, known_names};
@@ -221,13 +221,4 @@ fn folds_back(corners: &[Point]) -> Option<String> {
         let back = wide(u.x, v.y) == wide(u.y, v.x) && wide(u.x, v.x) + wide(u.y, v.y) < 0;
         back.then(|| format!("at corner {} the edge runs back along itself", i + 1))
     })
-}
-
-fn doubled_area(corners: &[Point]) -> i128 {
-    let next = corners.iter().cycle().skip(1);
-    corners
-        .iter()
-        .zip(next)
-        .map(|(a, b)| i128::from(a.x) * i128::from(b.y) - i128::from(a.y) * i128::from(b.x))
-        .sum()
 }
