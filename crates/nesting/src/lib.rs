@@ -3,13 +3,33 @@
 //! One way in: [`plan()`]. It knows nothing of drafts, files or drawing. Whatever leaves it has passed
 //! [`verify`], which shares no code with the search.
 //!
-//! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`].
+//! Everything rests on one idea: whether two pieces overlap is asked of their no-fit region, the set of
+//! relative places at which they would. A region is a union of open convex polygons with whole
+//! corners, so every answer is exact, pieces may touch, and a place that fits to the micrometre is found where
+//! it is. Regions are made once for two shapes and their relative turn (`geometry`, `pairs`) and are all that
+//! the engines know of outlines. Where a print leaves only some places, or a flaw none, `places` and the
+//! regions say so; no engine takes a translation for allowed by itself.
+//!
+//! The engines turn layouts into shorter ones, each in its own way: `constructive` lays pieces one after
+//! another, in rows or in ever better orders; `repeat` finds tight patterns and lays them again and again;
+//! `separate` lets pieces overlap on too short a cloth and pushes them apart; `compact` and `polish` slide what
+//! lies to its neighbours. [`plan()`] races them within a budget. Beside them, [`bound`] proves below which
+//! length no layout exists.
+//!
+//! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`]; of an engine its
+//! module's page first.
+
+#[cfg(test)]
+extern crate self as nesting;
 
 pub mod bound;
 mod compact;
 mod constructive;
 mod garments;
 mod geometry;
+#[cfg(test)]
+#[path = "../tests/jobs/mod.rs"]
+mod jobs;
 mod pairs;
 mod places;
 pub mod plan;

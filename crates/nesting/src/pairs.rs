@@ -5,6 +5,7 @@
 //! against the first, and every other is one of these turned and moved. Exact.
 
 use std::collections::HashMap;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use pieces::Point;
 
@@ -12,15 +13,60 @@ use crate::geometry::{NoFit, clearance};
 use crate::problem::Problem;
 use crate::shapes::{Detail, Pose, ShapeId, Shapes};
 
-/// Two bases, the lesser first, and the quarters by which the second is turned.
-type Key = (ShapeId, ShapeId, u8);
+/// Corners of regions kept at most, some 100 MB; beyond that all are forgotten and made again as needed.
+const MOST_CORNERS: usize = 4_000_000;
 
-/// Makes regions, and keeps those of bases.
+/// Two bases, the lesser first, and the quarters by which the second is turned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+struct Key {
+    fixed: ShapeId,
+    moving: ShapeId,
+    quarters: u8,
+    detail: Detail,
+    /// Micrometres.
+    spacing: i64,
+}
+
+/// The regions of bases that have been made, for all who look for a layout of the same shapes.
+#[derive(Debug, Default)]
+pub struct Known(Mutex<Made>);
+
+#[derive(Debug, Default)]
+struct Made {
+    regions: HashMap<Key, Arc<NoFit>>,
+    corners: usize,
+}
+
+impl Known {
+    fn made(&self) -> MutexGuard<'_, Made> {
+        // What is in it is whole, whoever gave up.
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn get(&self, key: Key, make: impl FnOnce() -> NoFit) -> Arc<NoFit> {
+        if let Some(known) = self.made().regions.get(&key) {
+            return Arc::clone(known);
+        }
+        // Unlocked, since it may take long: two may make the same.
+        let region = Arc::new(make());
+        let corners = region.parts.iter().map(|p| p.points.len()).sum();
+        let mut made = self.made();
+        made.corners += corners;
+        if made.corners > MOST_CORNERS {
+            made.regions.clear();
+            made.corners = corners;
+        }
+        made.regions.insert(key, Arc::clone(&region));
+        region
+    }
+}
+
+/// Makes regions.
 pub struct Pairs<'a> {
     shapes: &'a Shapes,
     detail: Detail,
+    spacing: i64,
     clearance: Option<Vec<Point>>,
-    known: HashMap<Key, NoFit>,
 }
 
 impl<'a> Pairs<'a> {
@@ -30,8 +76,8 @@ impl<'a> Pairs<'a> {
         Pairs {
             shapes,
             detail,
+            spacing: problem.spacing.um(),
             clearance: clearance(problem.spacing),
-            known: HashMap::new(),
         }
     }
 
@@ -43,7 +89,8 @@ impl<'a> Pairs<'a> {
     }
 
     /// Where `moving` may not go, seen from `fixed`.
-    pub fn region(&mut self, fixed: ShapeId, moving: ShapeId) -> NoFit {
+    #[must_use]
+    pub fn region(&self, fixed: ShapeId, moving: ShapeId) -> NoFit {
         let (still, moved) = (self.pose(fixed), self.pose(moving));
         let by = still.by.minus(moved.by);
         let relative = |from: Pose, to: Pose| (4 + to.quarters - from.quarters) % 4;
@@ -51,10 +98,10 @@ impl<'a> Pairs<'a> {
         // Of a base against itself, three quarters on is one quarter on with the roles changed.
         let is_direct = still.base < moved.base || still.base == moved.base && quarters < 3;
         if is_direct {
-            let region = self.of_bases((still.base, moved.base, quarters));
+            let region = self.of_bases(still.base, moved.base, quarters);
             region.turned(still.quarters, by)
         } else {
-            let region = self.of_bases((moved.base, still.base, relative(moved, still)));
+            let region = self.of_bases(moved.base, still.base, relative(moved, still));
             region.turned(moved.quarters + 2, by)
         }
     }
@@ -63,21 +110,24 @@ impl<'a> Pairs<'a> {
         self.shapes.shape(shape).pose
     }
 
-    fn of_bases(&mut self, key: Key) -> &NoFit {
-        let (fixed, moving, quarters) = key;
-        self.known.entry(key).or_insert_with(|| {
-            let parts = |base| self.shapes.shape(base).parts(self.detail);
-            let moving = parts(moving).iter();
-            let turned: Vec<_> = moving
-                .map(|p| p.turned(quarters, Point::default()))
-                .collect();
-            NoFit::of(parts(fixed), &turned, self.clearance.as_deref())
+    fn of_bases(&self, fixed: ShapeId, moving: ShapeId, quarters: u8) -> Arc<NoFit> {
+        let shape = |base| self.shapes.shape(base);
+        let is_simple = shape(fixed).is_simple && shape(moving).is_simple;
+        let detail = if is_simple { Detail::Fine } else { self.detail };
+        let key = Key {
+            fixed,
+            moving,
+            quarters,
+            detail,
+            spacing: self.spacing,
+        };
+        self.shapes.known.get(key, || {
+            let moving = shape(moving).parts(detail).iter();
+            let turned = moving.map(|p| p.turned(quarters, Point::default()));
+            let turned: Vec<_> = turned.collect();
+            let fixed = shape(fixed).parts(detail);
+            NoFit::of(fixed, &turned, self.clearance.as_deref())
         })
-    }
-
-    /// Forgets the regions of bases.
-    pub fn forget(&mut self) {
-        self.known.clear();
     }
 }
 
@@ -121,14 +171,14 @@ mod tests {
         let shapes = Shapes::of(&problem);
         let bases: Vec<u32> = shapes.shapes.iter().map(|s| s.pose.base.0).collect();
         assert_eq!(bases, [0, 0, 0, 0, 4, 4, 4, 4]);
-        let mut pairs = Pairs::new(&problem, &shapes, Detail::Fine);
+        let pairs = Pairs::new(&problem, &shapes, Detail::Fine);
         for fixed in 0..8 {
             for moving in 0..8 {
                 let _ = pairs.region(ShapeId(fixed), ShapeId(moving));
             }
         }
         // Each against itself in three relative turns, the one against the other in four.
-        assert_eq!(pairs.known.len(), 3 + 3 + 4);
+        assert_eq!(shapes.known.made().regions.len(), 3 + 3 + 4);
     }
 
     proptest! {
@@ -142,7 +192,7 @@ mod tests {
         ) {
             let problem = problem(&[&a, &b], spacing);
             let shapes = Shapes::of(&problem);
-            let mut pairs = Pairs::new(&problem, &shapes, Detail::Fine);
+            let pairs = Pairs::new(&problem, &shapes, Detail::Fine);
             let way = |item: usize, way: usize| {
                 let variants = &shapes.variants[item];
                 variants[way % variants.len()]

@@ -1,11 +1,11 @@
 //! [`plan()`]: the one way in. Runs the engines within a budget and answers with a verified marker.
 //!
-//! Rows come first (a whole layout within milliseconds), then patterns that are repeated where pieces are alike, the
-//! search over orders, polishing by fine outlines, and pushing pieces apart on ever shorter cloth, in as many streams as
-//! there are threads: all at once, or stretch by stretch where there are many; last the marking step. Whatever
-//! happened on the way, the marker has passed [`crate::verify`] or the call is an error. It stops as soon
-//! as the length meets the bound. Anytime, cancellable, and for a given problem, seed, number of threads and steps
-//! the same to the byte.
+//! Rows come first (a whole layout within milliseconds), then patterns that are repeated where pieces are
+//! alike, the search over orders, polishing by fine outlines, and pushing pieces apart on ever shorter cloth,
+//! in as many streams as there are threads: all at once, or stretch by stretch where there are many; last the
+//! marking step. Whatever happened on the way, the marker has passed [`crate::verify`] or the call is an
+//! error. It stops as soon as the length meets the bound. Anytime, cancellable, and for a given problem,
+//! seed, number of threads and steps the same to the byte.
 //!
 //! An engine takes a problem and gives layouts back; a new one is raced here and needs nothing from
 //! the others.
@@ -18,6 +18,8 @@ mod pushed;
 mod repeated;
 mod steps;
 mod stretches;
+#[cfg(test)]
+mod tests;
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock, mpsc};
@@ -92,8 +94,8 @@ pub enum PlanError {
         /// Its label.
         label: String,
     },
-    /// Pieces so many or so long that lengths would leave the exact range.
-    #[error("the pieces together are too long to be computed exactly")]
+    /// Pieces so many or so long, or cloth so wide, that numbers would leave the exact range.
+    #[error("the pieces together, or the cloth, are too large to be computed exactly")]
     TooLong,
     /// A layout did not pass the check: a fault of the program, never shown as an answer.
     #[error("a layout did not pass the check: {0}")]
@@ -103,7 +105,9 @@ pub enum PlanError {
 /// The best marker found within the budget, the best bound, and a verdict on each length on hand.
 ///
 /// # Errors
-/// [`PlanError`]: nothing to lay, or a piece that fits in no allowed turn.
+/// [`PlanError`]: nothing to lay, a piece that fits nowhere on the cloth in a turn it may take, a print
+/// that is none, numbers too large to be exact. That a layout did not pass the check would be a fault of
+/// the program.
 pub fn plan(
     problem: &Problem,
     budget: &Budget,
@@ -112,8 +116,8 @@ pub fn plan(
     check::check(problem)?;
     let deadline = budget.time.map(|time| Instant::now() + time);
     let shapes = Shapes::of(problem);
-    if let Some(item) = shapes.variants.iter().position(Vec::is_empty) {
-        let item = &problem.items[item];
+    let mut ways = problem.items.iter().zip(&shapes.variants);
+    if let Some((item, _)) = ways.find(|(item, ways)| item.copies > 0 && ways.is_empty()) {
         let label = item.label.clone();
         return Err(if item.anchor.is_some() && item.garment.is_none() {
             PlanError::NoPlace { label }
@@ -186,8 +190,8 @@ impl<'p> Run<'p> {
         }
     }
 
-    /// Takes a layout over, and tells of it, if it is shorter and valid: whatever an engine gets wrong, what was valid before stays
-    /// the answer.
+    /// Takes a layout over, and tells of it, if it is shorter and valid: whatever an engine gets wrong, what was
+    /// valid before stays the answer.
     fn offer(&self, found: &mut Found<'_>, layout: Layout, engine: &'static str) {
         if layout.length < found.best.layout.length {
             let marker = to_marker(self.problem, self.shapes, &layout);
@@ -253,53 +257,32 @@ impl<'p> Run<'p> {
         self.repeat(&mut found, self.steps, goal);
         found.progress.phase("looking for a shorter layout");
         self.improve(&mut found, self.steps, goal);
+        found.progress.phase("pushing pieces apart");
         if !self.push(&mut found, self.pushing, goal) && self.deadline.is_some() {
             // Until the clock ends it.
             self.improve(&mut found, u64::MAX / 16, goal);
         }
         found.progress.phase("looking for a proof");
         let bound = self.tightened(found.best.layout.length);
-        let mut rulings = Vec::new();
-        for &on_hand in &self.problem.cloth.on_hand {
-            let refusal = if found.best.layout.length <= on_hand.um() {
-                None
-            } else {
-                self.refusal(&bound, on_hand)
-            };
-            if refusal.is_none() && found.best.layout.length > on_hand.um() {
-                let goal = on_hand.um().max(goal);
-                let more = self.steps.saturating_mul(INSIST);
-                self.improve(&mut found, more, goal);
-                let more = self.pushing.saturating_mul(INSIST);
-                self.push(&mut found, more, goal);
-            }
-            rulings.push((on_hand, refusal));
-        }
+        let refusals = self.refusals(&mut found, &bound);
         found
             .progress
             .phase("putting pieces on the marking step, and checking");
         let marker = self.marker(found.best.layout)?;
-        // A later length may have led to a shorter marker: verdicts are given on the final one.
-        let rulings = rulings
-            .into_iter()
-            .map(|(on_hand, refusal)| match refusal {
-                Some(bound) => Ruling {
-                    on_hand,
-                    verdict: Verdict::NotEnough,
-                    bound,
-                },
-                None if marker.length <= on_hand => Ruling {
-                    on_hand,
-                    verdict: Verdict::Enough,
-                    bound: bound.clone(),
-                },
-                None => Ruling {
-                    on_hand,
-                    verdict: Verdict::Undecided,
-                    bound: bound.clone(),
-                },
-            })
-            .collect();
+        let on_hand = self.problem.cloth.on_hand.iter();
+        let rulings = on_hand.zip(refusals).map(|(&on_hand, refusal)| {
+            let (verdict, bound) = match refusal {
+                Some(bound) => (Verdict::NotEnough, bound),
+                None if marker.length <= on_hand => (Verdict::Enough, bound.clone()),
+                None => (Verdict::Undecided, bound.clone()),
+            };
+            Ruling {
+                on_hand,
+                verdict,
+                bound,
+            }
+        });
+        let rulings = rulings.collect();
         Ok(Answer {
             snap: Snap::of(self.problem, &marker),
             marker,
@@ -310,8 +293,36 @@ impl<'p> Run<'p> {
         })
     }
 
-    /// Pushes pieces apart: all at once, or by stretches where there are many. False if this job is nothing
-    /// for it.
+    /// For each length on hand the bound that refuses it, if one does. Where neither a bound nor the best layout
+    /// decides, the search goes on, for the longest first: what it does not reach, it won't reach
+    /// for less.
+    fn refusals(&self, found: &mut Found<'_>, bound: &Bound) -> Vec<Option<Bound>> {
+        let on_hand = &self.problem.cloth.on_hand;
+        let is_open = |found: &Found<'_>, length: Length| found.best.layout.length > length.um();
+        let refusal = |&length: &Length| {
+            let is_open = is_open(found, length);
+            is_open.then(|| self.refusal(bound, length)).flatten()
+        };
+        let refusals: Vec<Option<Bound>> = on_hand.iter().map(refusal).collect();
+        let undecided = on_hand.iter().zip(&refusals);
+        let undecided = undecided.filter(|(_, refusal)| refusal.is_none());
+        let mut undecided: Vec<Length> = undecided.map(|(&length, _)| length).collect();
+        undecided.sort_unstable();
+        for length in undecided.into_iter().rev() {
+            if is_open(found, length) {
+                let goal = length.max(self.bound.length).um();
+                self.improve(found, self.steps.saturating_mul(INSIST), goal);
+                self.push(found, self.pushing.saturating_mul(INSIST), goal);
+            }
+            if is_open(found, length) {
+                break;
+            }
+        }
+        refusals
+    }
+
+    /// Pushes pieces apart: all at once, or by stretches where there are many. False if no piece of this job can
+    /// be pushed.
     fn push(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
         let is_long = self.problem.piece_count() >= LONG || self.fields().is_none();
         // Flaws don't move up with the pieces behind a stretch, nor does the print.
@@ -392,10 +403,13 @@ impl<'p> Run<'p> {
         }
         let share = steps / self.streams as u64;
         let mut slots: Vec<Option<(Vec<Layout>, u64)>> = vec![None; self.streams];
-        let start = &found.best.layout;
+        let mut starts = vec![&found.rows];
+        if found.best.layout != found.rows {
+            starts.push(&found.best.layout);
+        }
         self.at_once(
             &mut slots,
-            start.length,
+            found.best.layout.length,
             "constructive",
             found.progress,
             |stream, slot, tell| {
@@ -410,7 +424,7 @@ impl<'p> Run<'p> {
                     tell,
                 };
                 let (problem, shapes) = (self.problem, self.shapes);
-                *slot = Some(improve(problem, shapes, &mut regions, start, &watch));
+                *slot = Some(improve(problem, shapes, &mut regions, &starts, &watch));
             },
         );
         found.spent += slots.iter().flatten().map(|(_, steps)| steps).sum::<u64>();
@@ -427,8 +441,8 @@ impl<'p> Run<'p> {
     }
 }
 
-/// What comes next, `None` after the last. A worker of the pool that waits does the pool's work meanwhile: it may be
-/// the only one there is.
+/// What comes next, `None` after the last. A worker of the pool that waits does the pool's work meanwhile:
+/// it may be the only one there is.
 fn wait(receive: &mpsc::Receiver<i64>) -> Option<i64> {
     if rayon::current_thread_index().is_none() {
         return receive.recv().ok();

@@ -103,8 +103,9 @@ pub struct Lattice {
     pub across: Length,
     /// From one to the next along it; zero if any y will do.
     pub along: Length,
-    /// After how many columns one is level with the first again, those between a share of the period further along
-    /// each: 1 for a straight print (0 counts as 1), 2 for a half drop. Shares are rounded down to whole micrometres.
+    /// After how many columns one is level with the first again, those between a share of the period
+    /// further along each: 1 for a straight print (0 counts as 1), 2 for a half drop. Shares are rounded
+    /// down to whole micrometres.
     pub columns: u32,
 }
 

@@ -5,10 +5,12 @@
 //! knows it ([`Pose`]): [`crate::pairs`] makes no-fit regions once for each relative turn.
 
 use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 use pieces::{Outline, Point};
 
 use crate::geometry::{COARSE, ConvexPart, FINE, convex_parts, simplified};
+use crate::pairs::Known;
 use crate::places::Grid;
 use crate::problem::{Item, Problem, Turn};
 
@@ -51,8 +53,10 @@ pub struct Shape {
     /// Convex parts for polishing: of the outline itself where it is convex or has few corners, else of one
     /// closely around it.
     pub fine: Vec<ConvexPart>,
-    /// Convex parts for searching, of a coarser outline around it; the same as `fine` for simple shapes.
+    /// Convex parts for searching, of a coarser outline around it.
     pub coarse: Vec<ConvexPart>,
+    /// True if both are the same.
+    pub is_simple: bool,
 }
 
 /// One way to lay an item.
@@ -79,6 +83,8 @@ pub struct Shapes {
     pub shapes: Vec<Shape>,
     /// By item: different ways to lay it, one for each (turn, shape, grid) that fits the width.
     pub variants: Vec<Vec<Variant>>,
+    /// The regions made of them so far.
+    pub known: Arc<Known>,
 }
 
 impl Shapes {
@@ -94,7 +100,7 @@ impl Shapes {
     fn keep_common_turns(&mut self, problem: &Problem) {
         let mut common: BTreeMap<u32, Vec<Turn>> = BTreeMap::new();
         for (item, variants) in problem.items.iter().zip(&self.variants) {
-            let Some(garment) = item.garment else {
+            let Some(garment) = item.garment.filter(|_| item.copies > 0) else {
                 continue;
             };
             let turns: Vec<Turn> = variants.iter().map(|v| v.turn).collect();
@@ -102,7 +108,7 @@ impl Shapes {
             all.retain(|turn| turns.contains(turn));
         }
         for (item, variants) in problem.items.iter().zip(&mut self.variants) {
-            if let Some(turns) = item.garment.map(|garment| &common[&garment]) {
+            if let Some(turns) = item.garment.and_then(|garment| common.get(&garment)) {
                 variants.retain(|v| turns.contains(&v.turn));
             }
         }
@@ -169,7 +175,11 @@ impl Shapes {
                 variants
             })
             .collect();
-        Shapes { shapes, variants }
+        Shapes {
+            shapes,
+            variants,
+            known: Arc::default(),
+        }
     }
 
     /// Corners that searching meets on a shape, on average: 4 for rectangles and trapezoids.
@@ -179,6 +189,13 @@ impl Shapes {
             |shape: &Shape| -> usize { shape.coarse.iter().map(|p| p.points.len()).sum() };
         let all: usize = self.shapes.iter().map(corners).sum();
         (all / self.shapes.len().max(1)) as u64
+    }
+
+    /// Corners of the fine parts of the shape that has most of them.
+    #[must_use]
+    pub fn most_corners(&self) -> usize {
+        let corners = |shape: &Shape| shape.fine.iter().map(|p| p.points.len()).sum();
+        self.shapes.iter().map(corners).max().unwrap_or(0)
     }
 
     /// The shape with this id.
@@ -209,6 +226,7 @@ impl Shape {
             doubled_area: outline.doubled_area(),
             fine: convex_parts(&fine),
             coarse: convex_parts(&coarse),
+            is_simple: coarse == fine,
         }
     }
 
@@ -227,6 +245,7 @@ impl Shape {
             doubled_area: self.doubled_area,
             fine: turned(&self.fine),
             coarse: turned(&self.coarse),
+            is_simple: self.is_simple,
         }
     }
 

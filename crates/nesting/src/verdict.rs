@@ -123,7 +123,7 @@ pub struct Answer {
     pub bound: Bound,
     /// One for each length on hand, in the problem's order.
     pub rulings: Vec<Ruling>,
-    /// Which engine found the marker: `rows`, `apart`, `constructive`.
+    /// Which engine found the marker: `rows`, `apart`, `repeat`, `constructive` or `separate`.
     pub engine: &'static str,
     /// See [`Snap`].
     pub snap: Snap,
@@ -135,7 +135,7 @@ pub struct Answer {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Level {
-    /// A first answer: a quarter of the normal steps.
+    /// A first answer: a quarter of the normal steps for a few pieces, a twelfth for a thousand.
     Quick,
     /// Few pieces at once, many within a second or so.
     #[default]
@@ -144,14 +144,16 @@ pub enum Level {
     Long,
 }
 
-/// How much may be spent. Steps are deterministic; a time limit may end a run earlier.
+/// How much may be spent: steps, and with them the same layout every time, or time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Budget {
-    /// Steps at most, about a microsecond each; `None`: by the size of the problem and the level.
+    /// Steps at most, a microsecond each or less, beside the rows that come first; `None`: by the size of the
+    /// problem and the level.
     pub steps: Option<u64>,
     /// How hard to look where no steps are given.
     pub level: Level,
-    /// Wall-clock limit.
+    /// Wall-clock time from the call on. With it the search goes on until then, whatever the steps, unless the
+    /// length meets the bound; what is done after the search comes on top.
     pub time: Option<Duration>,
     /// Threads.
     pub threads: usize,
@@ -173,7 +175,8 @@ impl Default for Budget {
 
 /// Told how a run goes; may end it.
 pub trait Progress {
-    /// Called now and then with the best verified length so far and the bound.
+    /// Called now and then with the best length so far, the bound, and the engine that found it. The length
+    /// is of a layout that the engine holds for valid; the last one told has passed the check.
     fn report(&mut self, best: Option<Length>, bound: Length, engine: &'static str);
     /// Called when another part of the work begins: `searching`.
     fn phase(&mut self, _name: &str) {}

@@ -2,9 +2,10 @@
 //!
 //! The lowest free position of a piece (least y, then least or greatest x) is a corner of the region left
 //! over by the no-fit regions: a corner of one of them, a crossing of two of their edges, or a crossing
-//! with the border of the cloth ([`super::on_grid`] where only some places will do). Corners are whole numbers; of a crossing the four whole points around it
-//! are tried. Candidates are tested in order of preference against every region, exactly, and crossings
-//! are only made below what the simpler candidates have already reached.
+//! with the border of the cloth ([`super::on_grid`] where only some places will do). Corners are whole
+//! numbers; of a crossing the four whole points around it are tried. Candidates are tested in order of
+//! preference against every region, exactly, and crossings are only made below what the simpler candidates
+//! have already reached.
 
 use std::cmp::Ordering;
 use std::collections::HashMap;
@@ -21,7 +22,7 @@ use crate::shapes::{Detail, ShapeId, Shapes};
 
 /// From which selvedge pieces are laid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum From {
+pub enum Selvedge {
     /// Least x first.
     Left,
     /// Greatest x first.
@@ -72,7 +73,6 @@ impl<'a> Regions<'a> {
         self.kept += corners;
         if self.kept > MOST_CORNERS {
             self.pairs.clear();
-            self.made_of.forget();
             self.kept = corners;
         }
         self.pairs.insert((fixed, moving), Rc::clone(&region));
@@ -103,7 +103,7 @@ pub struct Board<'a, 'r> {
     regions: &'r mut Regions<'a>,
     laid: Vec<(ShapeId, Point)>,
     /// By shape and grid: nothing before this place was free, and the cloth only gets fuller.
-    reached: HashMap<(ShapeId, Grid), (From, Point)>,
+    reached: HashMap<(ShapeId, Grid), (Selvedge, Point)>,
     /// Tests made so far, in the boxes and edges looked at: what a search has cost, on any machine.
     work: u64,
     scratch: Scratch,
@@ -169,7 +169,7 @@ impl<'a, 'r> Board<'a, 'r> {
         shape: ShapeId,
         grid: Grid,
         window: Window,
-        from: From,
+        from: Selvedge,
     ) -> Option<Point> {
         let along = self.shapes.shape(shape).along;
         let (min_x, max_x) = self.regions.inner_fit(shape).across.clone().into_inner();
@@ -248,7 +248,7 @@ impl Area {
 struct Finder<'s> {
     obstacles: &'s [(Rc<NoFit>, Point)],
     area: Area,
-    from: From,
+    from: Selvedge,
     /// Nothing preferred to this is free.
     known: Option<(i64, i64)>,
     best: Option<Point>,
@@ -261,7 +261,7 @@ impl<'s> Finder<'s> {
     fn new(
         obstacles: &'s [(Rc<NoFit>, Point)],
         area: Area,
-        from: From,
+        from: Selvedge,
         known: Option<Point>,
     ) -> Self {
         let mut finder = Finder {
@@ -279,8 +279,8 @@ impl<'s> Finder<'s> {
 
     fn preference(&self, p: Point) -> (i64, i64) {
         let x = match self.from {
-            From::Left => p.x,
-            From::Right => -p.x,
+            Selvedge::Left => p.x,
+            Selvedge::Right => -p.x,
         };
         (p.y, x)
     }

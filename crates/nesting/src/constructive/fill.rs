@@ -1,7 +1,7 @@
 //! Laying pieces in a given order, each to its best free place.
 
-use crate::constructive::board::{Board, From, Regions, Window};
-use crate::constructive::{Copy, Laid, Layout, Next};
+use crate::constructive::board::{Board, Regions, Selvedge, Window};
+use crate::constructive::{Laid, Layout, Next, PieceId};
 use crate::garments::Garments;
 use crate::places::{Grid, Matched};
 use crate::problem::Problem;
@@ -22,26 +22,26 @@ pub struct Manner {
     /// What makes a place good.
     pub taste: Taste,
     /// From which selvedge.
-    pub from: From,
+    pub from: Selvedge,
 }
 
 /// All four, most often useful first.
 pub const MANNERS: [Manner; 4] = [
     Manner {
         taste: Taste::LowEnd,
-        from: From::Left,
+        from: Selvedge::Left,
     },
     Manner {
         taste: Taste::LowStart,
-        from: From::Left,
+        from: Selvedge::Left,
     },
     Manner {
         taste: Taste::LowEnd,
-        from: From::Right,
+        from: Selvedge::Right,
     },
     Manner {
         taste: Taste::LowStart,
-        from: From::Right,
+        from: Selvedge::Right,
     },
 ];
 
@@ -125,7 +125,7 @@ impl<'a, 'r> Filler<'a, 'r> {
     }
 
     /// The best place for `piece` in `window`, and how it is laid there.
-    pub fn best_place(&mut self, piece: Copy, window: Window, manner: Manner) -> Option<Laid> {
+    pub fn best_place(&mut self, piece: PieceId, window: Window, manner: Manner) -> Option<Laid> {
         let variants = self.variants(piece.item);
         self.best_place_as(piece, variants.into_iter(), window, manner)
     }
@@ -133,7 +133,7 @@ impl<'a, 'r> Filler<'a, 'r> {
     /// The same, laid in one of these ways only.
     pub fn best_place_as(
         &mut self,
-        piece: Copy,
+        piece: PieceId,
         variants: impl Iterator<Item = Variant>,
         window: Window,
         manner: Manner,
@@ -167,8 +167,8 @@ impl<'a, 'r> Filler<'a, 'r> {
                 continue;
             };
             let inner = match manner.from {
-                From::Left => at.x + shape.across,
-                From::Right => -at.x,
+                Selvedge::Left => at.x + shape.across,
+                Selvedge::Right => -at.x,
             };
             let score = match manner.taste {
                 Taste::LowEnd => (at.y + shape.along, at.y, inner),

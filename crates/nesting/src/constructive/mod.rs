@@ -17,7 +17,7 @@ use crate::shapes::{Shapes, Variant};
 
 /// A piece to lay: one copy of an item.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Copy {
+pub struct PieceId {
     /// Index of the item.
     pub item: usize,
     /// Which copy of it, from 0.
@@ -28,7 +28,7 @@ pub struct Copy {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Next {
     /// Which piece.
-    pub piece: Copy,
+    pub piece: PieceId,
     /// Index into the item's variants; `None`: in whichever finds the best place.
     pub way: Option<usize>,
 }
@@ -36,7 +36,7 @@ pub struct Next {
 impl Next {
     /// In whichever way finds the best place.
     #[must_use]
-    pub fn best(piece: Copy) -> Self {
+    pub fn best(piece: PieceId) -> Self {
         Next { piece, way: None }
     }
 }
@@ -45,7 +45,7 @@ impl Next {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Laid {
     /// Which piece.
-    pub piece: Copy,
+    pub piece: PieceId,
     /// How it is laid.
     pub variant: Variant,
     /// Least corner of its box.

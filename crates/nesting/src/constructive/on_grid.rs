@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use pieces::Point;
 
-use super::board::{Area, From};
+use super::board::{Area, Selvedge};
 use crate::geometry::NoFit;
 use crate::places::{Every, Grid};
 
@@ -12,13 +12,13 @@ use crate::places::{Every, Grid};
 pub(super) struct OnGrid<'s> {
     obstacles: &'s [(Rc<NoFit>, Point)],
     area: Area,
-    from: From,
+    from: Selvedge,
     stretches: Vec<(i64, i64)>,
     work: u64,
 }
 
 impl<'s> OnGrid<'s> {
-    pub fn new(obstacles: &'s [(Rc<NoFit>, Point)], area: Area, from: From) -> Self {
+    pub fn new(obstacles: &'s [(Rc<NoFit>, Point)], area: Area, from: Selvedge) -> Self {
         OnGrid {
             obstacles,
             area,
@@ -56,8 +56,8 @@ impl<'s> OnGrid<'s> {
         for (y, every) in lines {
             self.forbid(y, false);
             let x = match self.from {
-                From::Left => every.first_outside(&self.stretches, min_x, max_x),
-                From::Right => {
+                Selvedge::Left => every.first_outside(&self.stretches, min_x, max_x),
+                Selvedge::Right => {
                     let mirrored = |&(low, high): &(i64, i64)| (-high, -low);
                     let mut stretches: Vec<_> = self.stretches.iter().map(mirrored).collect();
                     stretches.sort_unstable();
@@ -84,14 +84,23 @@ impl<'s> OnGrid<'s> {
             self.forbid(x, true);
             let y = Every::WHOLE.first_outside(&self.stretches, min_y, max_y);
             let key = match self.from {
-                From::Left => x,
-                From::Right => -x,
+                Selvedge::Left => x,
+                Selvedge::Right => -x,
             };
             if let Some(y) = y.filter(|&y| best.is_none_or(|best| (y, key) < best)) {
                 best = Some((y, key));
             }
         }
-        best.map(|(y, key)| Point::new(if self.from == From::Left { key } else { -key }, y))
+        best.map(|(y, key)| {
+            Point::new(
+                if self.from == Selvedge::Left {
+                    key
+                } else {
+                    -key
+                },
+                y,
+            )
+        })
     }
 
     /// Collects what is forbidden on the line at this y, or in the column at this x.

@@ -1,9 +1,9 @@
 //! Looking for a good order.
 //!
 //! Starts from the usual orders (longest, largest, widest first; the order of a layout in rows), then
-//! climbs: one random change of the best order, of the way a piece is laid or of the manner at a time, kept when the layout is not longer
-//! (shorter first, then with its pieces lower), begun again from the best after a while without gain. Few
-//! pieces are tried in every order. Deterministic for a seed and a number of steps.
+//! climbs: one random change of the best order, of the way a piece is laid or of the manner at a time, kept
+//! when the layout is not longer (shorter first, then with its pieces lower), begun again from the best after
+//! a while without gain. Few pieces are tried in every order. Deterministic for a seed and a number of steps.
 
 use std::cmp::Reverse;
 
@@ -12,7 +12,7 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 
 use crate::constructive::board::Regions;
 use crate::constructive::fill::{Filler, MANNERS, Manner};
-use crate::constructive::{Copy, Laid, Layout, Next};
+use crate::constructive::{Laid, Layout, Next, PieceId};
 use crate::problem::Problem;
 use crate::shapes::Shapes;
 
@@ -48,22 +48,24 @@ struct Found {
 
 /// All copies of all items.
 #[must_use]
-pub fn copies(problem: &Problem) -> Vec<Copy> {
-    let copies =
-        |(item, spec): (usize, &crate::Item)| (0..spec.copies).map(move |copy| Copy { item, copy });
+pub fn copies(problem: &Problem) -> Vec<PieceId> {
+    let copies = |(item, spec): (usize, &crate::Item)| {
+        (0..spec.copies).map(move |copy| PieceId { item, copy })
+    };
     problem.items.iter().enumerate().flat_map(copies).collect()
 }
 
 /// How many of the best layouts are handed on: sliding all pieces at once may turn their order round.
 pub const SHORTLIST: usize = 6;
 
-/// The best layouts found, shortest first, and the steps spent. The first is never longer than `start`.
+/// The best layouts found, shortest first, and the steps spent. The first is never longer than any of `starts`,
+/// of which there must be one; their orders are tried before all others, however few the steps.
 #[must_use]
 pub fn improve<'a>(
     problem: &'a Problem,
     shapes: &'a Shapes,
     regions: &mut Regions<'a>,
-    start: &Layout,
+    starts: &[&Layout],
     watch: &Watch<'_>,
 ) -> (Vec<Layout>, u64) {
     let Watch {
@@ -72,31 +74,35 @@ pub fn improve<'a>(
         streams,
         ..
     } = *watch;
+    let shortest = starts.iter().min_by_key(|start| start.length);
+    let Some(&shortest) = shortest else {
+        return (Vec::new(), 0);
+    };
     let as_laid = |laid: &Laid| Next {
         piece: laid.piece,
         way: shapes.variants[laid.piece.item]
             .iter()
             .position(|v| *v == laid.variant),
     };
+    let in_order = |start: &Layout| -> Vec<Next> { start.laid.iter().map(as_laid).collect() };
     let mut search = Search {
         filler: Filler::new(problem, shapes, regions),
         shapes,
         watch,
-        shortlist: vec![start.clone()],
+        shortlist: vec![shortest.clone()],
         best: Found {
-            order: start.laid.iter().map(as_laid).collect(),
+            order: in_order(shortest),
             manner: MANNERS[0],
-            layout: start.clone(),
-            score: score(shapes, start),
+            layout: shortest.clone(),
+            score: score(shapes, shortest),
         },
         begun: false,
     };
     let orders = usual_orders(problem, shapes);
-    let of_start = [
-        search.best.order.clone(),
-        start.laid.iter().map(|l| Next::best(l.piece)).collect(),
-    ];
-    let orders = of_start.into_iter().chain(orders);
+    let in_any_way = |start: &Layout| start.laid.iter().map(|l| Next::best(l.piece)).collect();
+    let of_starts = starts.iter().map(|start| in_order(start));
+    let of_starts = of_starts.chain(starts.iter().map(|start| in_any_way(start)));
+    let orders = of_starts.chain(orders);
     let starts = orders.flat_map(|order| MANNERS.map(|manner| (order.clone(), manner)));
     for (order, manner) in starts.skip(stream).step_by(streams) {
         search.consider(&order, manner);
@@ -303,14 +309,14 @@ fn score(shapes: &Shapes, layout: &Layout) -> (i64, i128) {
 }
 
 fn usual_orders(problem: &Problem, shapes: &Shapes) -> Vec<Vec<Next>> {
-    let first = |p: &Copy| shapes.shape(shapes.variants[p.item][0].shape);
+    let first = |p: &PieceId| shapes.shape(shapes.variants[p.item][0].shape);
     let mut orders = Vec::new();
-    let mut sorted = |key: &dyn Fn(&Copy) -> (i64, i64)| {
+    let mut sorted = |key: &dyn Fn(&PieceId) -> (i64, i64)| {
         let mut order = copies(problem);
         order.sort_by_key(|p| (Reverse(key(p)), p.item, p.copy));
         orders.push(order.into_iter().map(Next::best).collect());
     };
-    let area = |p: &Copy| i64::try_from(first(p).doubled_area / 1_000_000).unwrap_or(i64::MAX);
+    let area = |p: &PieceId| i64::try_from(first(p).doubled_area / 1_000_000).unwrap_or(i64::MAX);
     sorted(&|p| (first(p).along, first(p).across));
     sorted(&|p| (area(p), first(p).along));
     sorted(&|p| (first(p).across, first(p).along));
@@ -348,7 +354,7 @@ mod tests {
         };
         let shapes = Shapes::of(&problem);
         let on_end = |copy: u32| Laid {
-            piece: Copy { item: 0, copy },
+            piece: PieceId { item: 0, copy },
             variant: shapes.variants[0][0],
             at: Point::new(0, i64::from(copy) * 10_000),
         };
@@ -367,7 +373,7 @@ mod tests {
                 tell: &|_| (),
             };
             let mut regions = Regions::new(&problem, &shapes, Detail::Coarse);
-            let (layouts, _) = improve(&problem, &shapes, &mut regions, &start, &watch);
+            let (layouts, _) = improve(&problem, &shapes, &mut regions, &[&start], &watch);
             assert_eq!(layouts[0].length, 20_000);
         }
     }

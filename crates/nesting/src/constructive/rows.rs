@@ -11,9 +11,9 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use pieces::Point;
 
-use crate::constructive::board::{From, Regions, Window};
+use crate::constructive::board::{Regions, Selvedge, Window};
 use crate::constructive::fill::{Filler, Manner, Taste};
-use crate::constructive::{Copy, Laid, Layout, end};
+use crate::constructive::{Laid, Layout, PieceId, end};
 use crate::places::{Every, Grid, common_period};
 use crate::problem::Problem;
 use crate::shapes::{ShapeId, Shapes, Variant};
@@ -29,7 +29,7 @@ pub enum Filling {
 
 const MANNER: Manner = Manner {
     taste: Taste::LowEnd,
-    from: From::Left,
+    from: Selvedge::Left,
 };
 
 /// A layout in rows, and the steps it took. Once `stop` says so, the rest is laid by boxes alone.
@@ -134,7 +134,7 @@ fn boxes(
 
 /// The pieces not laid yet.
 struct Stock {
-    left: BTreeMap<usize, Vec<Copy>>,
+    left: BTreeMap<usize, Vec<PieceId>>,
     /// Items by length along, longest first.
     openers: Vec<usize>,
     /// Items in the order in which an open row is filled.
@@ -143,7 +143,7 @@ struct Stock {
 
 impl Stock {
     fn of(problem: &Problem, shapes: &Shapes, filling: Filling) -> Self {
-        let left: BTreeMap<usize, Vec<Copy>> = problem
+        let left: BTreeMap<usize, Vec<PieceId>> = problem
             .items
             .iter()
             .enumerate()
@@ -153,7 +153,7 @@ impl Stock {
                     item,
                     (0..spec.copies)
                         .rev()
-                        .map(|copy| Copy { item, copy })
+                        .map(|copy| PieceId { item, copy })
                         .collect(),
                 )
             })
@@ -183,7 +183,7 @@ impl Stock {
         }
     }
 
-    fn take(&mut self, item: usize) -> Option<Copy> {
+    fn take(&mut self, item: usize) -> Option<PieceId> {
         let copies = self.left.get_mut(&item)?;
         let piece = copies.pop();
         if copies.is_empty() {
@@ -200,7 +200,7 @@ impl Stock {
         }
     }
 
-    fn next(&self, item: usize) -> Option<Copy> {
+    fn next(&self, item: usize) -> Option<PieceId> {
         self.left
             .get(&item)
             .and_then(|copies| copies.last().copied())

@@ -13,7 +13,7 @@
 
 use std::cmp::Ordering;
 
-use pieces::{Bounds, Point, orientation};
+use pieces::{Bounds, Point, doubled_area, orientation};
 
 use super::no_fit::{NoFitPart, convex_hull};
 
@@ -229,13 +229,6 @@ impl Stretch {
             (reached, counts) = (furthest, true);
         }
     }
-}
-
-fn doubled_area(points: &[Point]) -> i128 {
-    let cross = |(a, b): (Point, Point)| {
-        i128::from(a.x) * i128::from(b.y) - i128::from(a.y) * i128::from(b.x)
-    };
-    edges(points).map(cross).sum()
 }
 
 #[cfg(test)]

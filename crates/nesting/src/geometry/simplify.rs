@@ -13,22 +13,37 @@ use pieces::{Outline, Point, orientation};
 /// Corners below which nothing is simplified: panels, gores and most free shapes stay as they are.
 const FEW_CORNERS: usize = 16;
 
-/// Growth in area for searching, in parts per thousand: a half circle keeps about a dozen corners. Less
-/// keeps more of them, more gives away cloth that polishing can't always win back.
-pub const COARSE: i128 = 15;
+/// How much an outline may grow.
+#[derive(Clone, Copy, Debug)]
+pub struct Growth {
+    /// In parts per thousand of its area.
+    pub per_mille: i128,
+    /// More corners than this are too many, whatever it takes: two such pieces are tested by pairs of their
+    /// parts.
+    pub most_corners: usize,
+}
 
-/// Growth in area for polishing: within a millimetre or two of the true edge in hollow curves, half a
-/// millimetre elsewhere. Less makes thousands of parts for each pair of circle sectors.
-pub const FINE: i128 = 1;
+/// For searching: a half circle keeps about a dozen corners. Less keeps more of them, more gives away cloth
+/// that polishing can't always win back.
+pub const COARSE: Growth = Growth {
+    per_mille: 15,
+    most_corners: 48,
+};
 
-/// A simple outline that contains `outline`, inside the same box, larger by at most `per_mille` thousandths
-/// of its area.
+/// For polishing: within a millimetre or two of the true edge in hollow curves, half a millimetre
+/// elsewhere. Less makes thousands of parts for each pair of circle sectors.
+pub const FINE: Growth = Growth {
+    per_mille: 1,
+    most_corners: 400,
+};
+
+/// A simple outline that contains `outline`, inside the same box, and has grown no more than it may.
 #[must_use]
-pub fn simplified(outline: &Outline, per_mille: i128) -> Outline {
+pub fn simplified(outline: &Outline, may: Growth) -> Outline {
     if outline.points().len() <= FEW_CORNERS {
         return outline.clone();
     }
-    let allowed = outline.doubled_area() * per_mille / 1_000;
+    let allowed = outline.doubled_area() * may.per_mille / 1_000;
     let bounds = outline.bounds();
     let inside_box = |p: Point| {
         (bounds.min.x..=bounds.max.x).contains(&p.x) && (bounds.min.y..=bounds.max.y).contains(&p.y)
@@ -44,7 +59,7 @@ pub fn simplified(outline: &Outline, per_mille: i128) -> Outline {
             .into_iter()
             .find(|c| c.corner.is_none_or(inside_box) && c.is_free(&points));
         match change {
-            Some(change) if grown + change.added <= allowed => {
+            Some(change) if grown + change.added <= allowed || points.len() > may.most_corners => {
                 grown += change.added;
                 change.make(&mut points);
             }
@@ -187,7 +202,7 @@ mod tests {
         );
         assert_eq!(coarse.bounds(), fine.bounds());
         assert!(coarse.doubled_area() >= fine.doubled_area());
-        assert!(coarse.doubled_area() * 1_000 <= fine.doubled_area() * (1_000 + COARSE));
+        assert!(coarse.doubled_area() * 1_000 <= fine.doubled_area() * (1_000 + COARSE.per_mille));
         let parts = crate::geometry::convex_parts(&coarse);
         for &p in fine.points() {
             let n_inside = parts.iter().any(|part| {
@@ -197,6 +212,23 @@ mod tests {
                 })
             });
             assert!(n_inside, "{p:?} is outside");
+        }
+    }
+
+    /// Spikes so fine that cutting them off adds more than growth allows.
+    #[test]
+    fn a_ragged_piece_keeps_few_corners_all_the_same() {
+        let corner = |k: i32| {
+            let reach = if k % 2 == 0 { 100_000.0 } else { 80_000.0 };
+            let angle = f64::from(k) * std::f64::consts::TAU / 600.0;
+            Point::new((reach * angle.cos()) as i64, (reach * angle.sin()) as i64)
+        };
+        let ragged = Outline::new((0..600).map(corner).collect()).unwrap();
+        for growth in [COARSE, FINE] {
+            let simple = simplified(&ragged, growth);
+            assert!(simple.points().len() <= growth.most_corners);
+            assert!(simple.doubled_area() >= ragged.doubled_area());
+            assert_eq!(simple.bounds(), ragged.bounds());
         }
     }
 

@@ -6,7 +6,7 @@ use pieces::Length;
 
 use super::PlanError;
 use crate::bound;
-use crate::problem::{Lattice, Problem};
+use crate::problem::{Item, Lattice, Problem};
 
 /// Coordinates stay below this (4,000 km of cloth), far within what the exact arithmetic carries.
 const FARTHEST: i64 = 1 << 42;
@@ -16,11 +16,13 @@ pub(super) fn check(problem: &Problem) -> Result<(), PlanError> {
     if problem.piece_count() == 0 {
         return Err(PlanError::Empty);
     }
-    if let Some(spec) = problem.items.iter().find(|i| i.turns.is_empty()) {
+    let no_turn = |spec: &&Item| spec.copies > 0 && spec.turns.is_empty();
+    if let Some(spec) = problem.items.iter().find(no_turn) {
         return Err(PlanError::NoTurn {
             label: spec.label.clone(),
         });
     }
+    check_cloth(problem)?;
     if let Some(wide) = bound::too_wide(problem).first() {
         return Err(PlanError::TooWide {
             item: wide.item,
@@ -41,6 +43,23 @@ pub(super) fn check(problem: &Problem) -> Result<(), PlanError> {
         })
         .sum();
     if stacked > i128::from(FARTHEST) {
+        Err(PlanError::TooLong)
+    } else {
+        Ok(())
+    }
+}
+
+/// Its sides, its flaws, and what is kept free on it.
+fn check_cloth(problem: &Problem) -> Result<(), PlanError> {
+    let cloth = &problem.cloth;
+    let corners = cloth.flaws.iter().flat_map(|flaw| flaw.points());
+    let lengths = [cloth.left, cloth.right, problem.spacing];
+    let step = problem.marking_step.map(Length::um);
+    let mut all = corners
+        .flat_map(|corner| [corner.x, corner.y])
+        .chain(lengths.map(Length::um))
+        .chain(step);
+    if all.any(|v| v.unsigned_abs() > FARTHEST.unsigned_abs()) {
         Err(PlanError::TooLong)
     } else {
         Ok(())

@@ -2,8 +2,8 @@
 //!
 //! Pushing hundreds of pieces apart at once is slow: each stride is long and each piece has many others to
 //! meet. A stretch of some dozens is shortened on its own instead. What lies before it stays, what lies
-//! behind it moves up with the stretch's end, so the layout is valid after each. Stretches that are far enough apart
-//! are searched at the same time.
+//! behind it moves up with the stretch's end, so the layout is valid after each. Stretches that are far
+//! enough apart are searched at the same time.
 
 use std::collections::BTreeSet;
 
@@ -18,8 +18,8 @@ use crate::shapes::ShapeId;
 const PIECES: usize = 64;
 const OWN_PIECES: usize = 16;
 
-/// Steps for a stretch, by piece (more where regions are made for it), and how they grow after a sweep that gained less than this share of the
-/// length.
+/// Steps for a stretch, by piece (more where regions are made for it), and how they grow after a sweep that
+/// gained less than this share of the length.
 const STEPS: u64 = 500;
 const OWN_STEPS: u64 = 4_000;
 const GROWTH: u64 = 2;

@@ -6,6 +6,7 @@
 
 use good_lp::{Expression, ProblemVariables, Solution, SolverModel, microlp, variable};
 
+use super::METRE;
 use super::kinds::Kinds;
 use super::trial::Pattern;
 
@@ -14,9 +15,6 @@ const MOST_NODES: usize = 400;
 
 /// Choices handed on.
 const KEPT: usize = 6;
-
-/// Lengths enter the program in metres: it works best with numbers near one.
-const METRE: f64 = 1e6;
 
 /// By pattern: how often it is laid.
 pub type Times = Vec<u32>;

@@ -1,8 +1,9 @@
 //! Kinds: pieces that can stand for each other, whatever item or wearer they are of.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use crate::constructive::{Copy, Laid};
+use crate::constructive::{Laid, PieceId};
 use crate::problem::{Item, Problem, Turn};
 use crate::shapes::{ShapeId, Shapes, Variant};
 
@@ -20,7 +21,7 @@ pub struct Kinds {
     /// The same shapes, with the ways of each kind.
     pub shapes: Shapes,
     /// By kind: the copies, and the ways of their item.
-    stock: Vec<Vec<(Copy, Vec<Variant>)>>,
+    stock: Vec<Vec<(PieceId, Vec<Variant>)>>,
 }
 
 impl Kinds {
@@ -57,9 +58,11 @@ impl Kinds {
             let first = members[0];
             let copies = |item: usize| {
                 let ways = ways(item);
-                (0..problem.items[item].copies).map(move |copy| (Copy { item, copy }, ways.clone()))
+                (0..problem.items[item].copies)
+                    .map(move |copy| (PieceId { item, copy }, ways.clone()))
             };
-            let all: Vec<(Copy, Vec<Variant>)> = members.iter().copied().flat_map(copies).collect();
+            let all: Vec<(PieceId, Vec<Variant>)> =
+                members.iter().copied().flat_map(copies).collect();
             items.push(Item {
                 copies: all.len() as u32,
                 garment: None,
@@ -75,6 +78,7 @@ impl Kinds {
             },
             shapes: Shapes {
                 shapes: shapes.shapes.clone(),
+                known: Arc::clone(&shapes.known),
                 variants,
             },
             stock,

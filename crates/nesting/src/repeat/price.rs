@@ -16,6 +16,7 @@ use crate::constructive::board::Regions;
 use crate::constructive::fill::Filler;
 use crate::constructive::rows::row;
 
+use super::METRE;
 use super::kinds::Kinds;
 use super::trial::Pattern;
 
@@ -27,9 +28,6 @@ const ORDERS: usize = 3;
 
 /// How much worth is changed at random for those.
 const SPREAD: f64 = 0.25;
-
-/// Lengths enter the program in metres: it works best with numbers near one.
-const METRE: f64 = 1e6;
 
 /// Adds rows to the patterns while that pays; the steps it took.
 pub fn add_rows<'a>(

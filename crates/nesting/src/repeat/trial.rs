@@ -108,9 +108,10 @@ impl<'a> Trial<'a> {
         fields: &'a Fields,
         set: Set,
         seed: u64,
+        stop: &dyn Fn() -> bool,
     ) -> Option<Self> {
         let problem = of_counts(kinds, &set.counts);
-        let (mut start, _) = shorter_rows(&problem, &kinds.shapes, regions, &|| false);
+        let (mut start, _) = shorter_rows(&problem, &kinds.shapes, regions, stop);
         if set.is_endless {
             start.length += problem.spacing.um();
         }
@@ -141,7 +142,7 @@ impl<'a> Trial<'a> {
         })
     }
 
-    /// Its share of the work, for one more piece more.
+    /// Its share of the work: by its pieces, and one more.
     pub fn weight(&self) -> u64 {
         self.pieces + 1
     }

@@ -5,15 +5,15 @@
 //! concave too, and its minimum lies at an end: a place where the piece touches another. Ends are whole
 //! numbers, the last outside before a stretch and the first after it, exactly.
 
-use super::field::{Fields, Frame, HalfPlane, Part};
-use super::obstacles::Obstacles;
+use super::frame::Frame;
 use super::table::Place;
+use super::view::View;
 use crate::places::Every;
 
 #[derive(Clone, Copy)]
 struct Stretch {
-    low: f64,
-    high: f64,
+    low: i32,
+    high: i32,
     obstacle: u32,
     part: u32,
 }
@@ -23,8 +23,8 @@ struct Stretch {
 pub struct Run {
     pub place: Place,
     /// Along the cloth, or across it.
-    pub along: bool,
-    pub ends: [f64; 2],
+    pub is_along: bool,
+    pub ends: [i32; 2],
     /// Which spots are allowed; `None`: all.
     pub spots: Option<Every>,
 }
@@ -34,48 +34,51 @@ pub struct Run {
 pub struct Line {
     stretches: Vec<Stretch>,
     active: Vec<Stretch>,
-    spots: Vec<f64>,
+    spots: Vec<i32>,
     pub steps: u64,
 }
 
 impl Line {
     /// Spot and cost of the cheapest place between the ends if it costs less than `cost`, else a spot that
     /// does not.
-    pub fn cheapest(
-        &mut self,
-        fields: &Fields,
-        obstacles: &Obstacles,
-        run: Run,
-        cost: f64,
-    ) -> (f64, f64) {
+    pub fn cheapest(&mut self, view: &View<'_>, run: Run, cost: f32) -> (i32, f32) {
         let Run {
-            place, along, ends, ..
+            place, is_along, ..
         } = run;
-        let fixed = if along { place.x } else { place.y };
-        self.collect(fields, obstacles, fixed, ends, along);
-        self.spots.extend(ends);
+        let (fixed, now) = if is_along {
+            (place.x, place.y)
+        } else {
+            (place.y, place.x)
+        };
+        self.collect(view, run, fixed);
+        self.spots.extend(run.ends);
         if let Some(every) = run.spots {
-            self.keep_to(every, ends);
+            self.keep_to(every, run.ends);
         }
-        self.spots.sort_unstable_by(f64::total_cmp);
+        self.spots.sort_unstable();
         self.spots.dedup();
-        self.stretches
-            .sort_unstable_by(|a, b| a.low.total_cmp(&b.low));
+        self.stretches.sort_unstable_by_key(|stretch| stretch.low);
         self.active.clear();
         let mut next = 0;
-        let mut best = (if along { place.y } else { place.x }, cost);
+        let mut best = (now, cost);
         for &spot in &self.spots {
             while next < self.stretches.len() && self.stretches[next].low < spot {
                 self.active.push(self.stretches[next]);
                 next += 1;
             }
             self.active.retain(|s| s.high > spot);
-            let (x, y) = if along { (fixed, spot) } else { (spot, fixed) };
+            let (x, y) = if is_along {
+                (fixed, spot)
+            } else {
+                (spot, fixed)
+            };
             let mut sum = 0.0;
             for stretch in &self.active {
-                let o = obstacles.get(stretch.obstacle);
-                let part = &fields.parts(o.region)[stretch.part as usize];
-                sum += o.weight * fields.depth_inside(part, x - o.x, y - o.y);
+                let o = view.obstacles.get(stretch.obstacle);
+                let depth = view
+                    .fields
+                    .depth_inside(stretch.part as usize, x - o.x, y - o.y);
+                sum += view.costs.of(o.piece) * depth;
                 if sum >= best.1 {
                     break;
                 }
@@ -90,28 +93,23 @@ impl Line {
 
     /// Spots become the allowed ones next to them, on either side: between two of the former the cost is
     /// concave, so that its minimum over the allowed ones is next to one of the two.
-    fn keep_to(&mut self, every: Every, [first, last]: [f64; 2]) {
-        let around = |&spot: &f64| {
-            let spot = spot as i64;
-            [every.at_most(spot), every.at_least(spot)].map(|v| v as f64)
+    fn keep_to(&mut self, every: Every, [first, last]: [i32; 2]) {
+        let around = |&spot: &i32| {
+            let spot = i64::from(spot);
+            [every.at_most(spot), every.at_least(spot)]
         };
-        let near: Vec<f64> = self.spots.iter().flat_map(around).collect();
+        let near: Vec<i64> = self.spots.iter().flat_map(around).collect();
         self.spots.clear();
-        let within = near.into_iter().filter(|v| (first..=last).contains(v));
-        self.spots.extend(within);
+        let ends = i64::from(first)..=i64::from(last);
+        let within = near.into_iter().filter(|v| ends.contains(v));
+        self.spots.extend(within.map(|v| v as i32));
     }
 
-    fn collect(
-        &mut self,
-        fields: &Fields,
-        obstacles: &Obstacles,
-        fixed: f64,
-        [first, last]: [f64; 2],
-        along: bool,
-    ) {
+    fn collect(&mut self, view: &View<'_>, run: Run, fixed: i32) {
         self.stretches.clear();
         self.spots.clear();
-        let frame = if along {
+        let (is_along, [first, last]) = (run.is_along, run.ends);
+        let frame = if is_along {
             Frame {
                 x: [fixed, fixed],
                 y: [first, last],
@@ -122,16 +120,16 @@ impl Line {
                 y: [fixed, fixed],
             }
         };
-        self.steps += obstacles.len() as u64 / 8 + 8;
-        obstacles.near(frame, |obstacle, o| {
-            let (offset, at) = if along {
+        self.steps += view.obstacles.len() as u64 / 8 + 8;
+        view.near(&frame, |obstacle, o| {
+            let (offset, at) = if is_along {
                 (o.y, fixed - o.x)
             } else {
                 (o.x, fixed - o.y)
             };
-            for (number, part) in fields.parts(o.region).iter().enumerate() {
+            for part in view.fields.parts(o.region) {
                 self.steps += 4;
-                let Some((low, high)) = stretch(part, fields.planes(part), at, along) else {
+                let Some([low, high]) = view.fields.stretch(part, at, is_along) else {
                     continue;
                 };
                 let (low, high) = (low + offset, high + offset);
@@ -142,7 +140,7 @@ impl Line {
                     low,
                     high,
                     obstacle,
-                    part: number as u32,
+                    part: part as u32,
                 });
                 if low >= first {
                     self.spots.push(low);
@@ -154,44 +152,4 @@ impl Line {
             true
         });
     }
-}
-
-/// Rounded to a whole number, ties to even; for numbers below 2^51. Faster than a call of `round`.
-#[inline]
-fn whole(v: f64) -> f64 {
-    const SHIFT: f64 = 6_755_399_441_055_744.0; // 1.5 * 2^52: no room is left for a fraction
-    (v + SHIFT) - SHIFT
-}
-
-/// Where the line at `at` runs inside a part: the last whole place outside before it and the first after it.
-pub fn stretch(part: &Part, planes: &[HalfPlane], at: f64, along: bool) -> Option<(f64, f64)> {
-    let (side, run) = if along {
-        (part.frame.x, part.frame.y)
-    } else {
-        (part.frame.y, part.frame.x)
-    };
-    if at <= side[0] || at >= side[1] {
-        return None;
-    }
-    let [mut low, mut high] = run;
-    for plane in planes {
-        let (slope, other) = if along {
-            (plane.b, plane.a)
-        } else {
-            (plane.a, plane.b)
-        };
-        if slope == 0.0 {
-            continue;
-        }
-        // slope * v < rest inside; the product of whole numbers is exact.
-        let rest = plane.c - other * at;
-        let near = whole(rest * plane.inverse[usize::from(along)]);
-        let is_outside = slope * near >= rest;
-        if slope > 0.0 {
-            high = high.min(if is_outside { near } else { near + 1.0 });
-        } else {
-            low = low.max(if is_outside { near } else { near - 1.0 });
-        }
-    }
-    (low < high).then_some((low, high))
 }

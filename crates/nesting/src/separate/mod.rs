@@ -13,14 +13,19 @@
 //! Deterministic for a seed and a number of steps; a layout that leaves it has no overlap of the outlines
 //! it searched with, and is verified by `plan` all the same.
 
+mod convex;
 mod field;
+mod frame;
 mod line;
 mod mover;
 mod obstacles;
 mod stuck;
+mod surroundings;
 mod table;
 #[cfg(test)]
 mod tests;
+mod view;
+mod weights;
 
 use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
@@ -41,10 +46,11 @@ const STRIDE: f64 = 0.001;
 /// The same while compressing, at its begin and at its end.
 const SHORTER_STRIDES: [f64; 2] = [0.000_5, 0.000_01];
 
-/// Rounds without gain before going back to the least overlap, by the number of pieces: what moves takes that long
-/// to come to rest. And how often that may be for nothing.
+/// Rounds without gain before going back to the least overlap, by the number of pieces: what moves takes
+/// that long to come to rest. And how often that may be for nothing; once where more overlap is left than in
+/// the better half of the attempts at the same length.
 const ROUNDS_A_PIECE: usize = 2;
-const ROUNDS: [usize; 2] = [50, 200];
+const ROUNDS: [usize; 2] = [50, 100];
 const STRIKES_EXPLORING: usize = 3;
 const STRIKES_COMPRESSING: usize = 5;
 
@@ -141,7 +147,7 @@ impl<'a> Separator<'a> {
                     self.pool.add(stuck);
                     self.table.set_places(self.pool.pick(&mut self.random));
                     self.exchange();
-                    self.table.forget_weights();
+                    self.table.weights.forget();
                 }
                 Outcome::Stopped => break,
             }
@@ -151,6 +157,7 @@ impl<'a> Separator<'a> {
     /// Ever shorter strides from the best layout.
     pub fn compress(&mut self, pace: &Pace<'_>) {
         self.asked = false;
+        self.pool.clear();
         while !self.is_over(pace) {
             let done = (pace.share)(self.steps());
             let [first, last] = SHORTER_STRIDES;
@@ -175,19 +182,18 @@ impl<'a> Separator<'a> {
     /// The best layout on a cloth shorter by this share, though not below the goal: what lies beyond a
     /// random line moves down. False if a piece is as long as the cloth as it lies.
     fn ask(&mut self, stride: f64, goal: i64) -> bool {
-        let length = self.best.length as f64;
+        let length = self.best.length;
         self.table.lay(&self.best);
-        let to = (length * (1.0 - stride))
-            .floor()
-            .max(goal as f64)
-            .min(length - 1.0)
-            .max(self.table.least());
+        let to = ((length as f64 * (1.0 - stride)) as i64)
+            .max(goal)
+            .min(length - 1)
+            .max(self.table.least().into());
         if to >= length {
             return false;
         }
-        let line = self.random.random::<f64>() * length;
-        self.table.shorten(to, line);
-        self.table.forget_weights();
+        let line = self.random.random_range(0..length);
+        self.table.shorten(to as i32, line as i32);
+        self.table.weights.forget();
         self.asked = true;
         true
     }
@@ -199,7 +205,8 @@ impl<'a> Separator<'a> {
         let mut overlaps = self.table.overlaps();
         let mut least = Stuck::of(&overlaps, self.table.places());
         let mut strikes = 0;
-        while strikes < most_strikes {
+        let worth_it = self.pool.middle();
+        while strikes < most_strikes && (strikes == 0 || least.loss <= worth_it) {
             let before = least.loss;
             let mut idle = 0;
             while idle < rounds {
@@ -209,8 +216,8 @@ impl<'a> Separator<'a> {
                 if (pace.share)(self.steps()) >= 1.0 {
                     return Outcome::Stopped;
                 }
-                self.table.reweigh(&overlaps);
-                overlaps = self.round(&overlaps);
+                self.table.weights.change(&overlaps);
+                overlaps = self.round(overlaps);
                 let loss = Stuck::loss(&overlaps);
                 idle = if loss < GAIN * least.loss {
                     0
@@ -233,7 +240,7 @@ impl<'a> Separator<'a> {
     }
 
     /// Every piece that overlaps is moved once.
-    fn round(&mut self, overlaps: &[Overlap]) -> Vec<Overlap> {
+    fn round(&mut self, overlaps: Vec<Overlap>) -> Vec<Overlap> {
         let mut order: Vec<usize> = overlaps
             .iter()
             .flat_map(|o| [Some(o.piece), o.other])
@@ -247,7 +254,7 @@ impl<'a> Separator<'a> {
             self.mover
                 .move_piece(&mut self.table, piece, &mut self.random)
         });
-        self.table.overlaps_after(&order)
+        self.table.overlaps_after(overlaps, &order)
     }
 
     /// Two large pieces of different shape change places.

@@ -5,10 +5,9 @@
 
 use rand::{Rng, RngExt};
 
-use super::field::{Fields, Frame};
 use super::line::{Line, Run};
-use super::obstacles::Obstacles;
 use super::table::{Place, Table};
+use super::view::View;
 
 /// Random places all over the cloth, and near the present one: within this share of the piece's size.
 const ANYWHERE: usize = 25;
@@ -23,9 +22,6 @@ const REACH: f64 = 0.4;
 /// Moves pieces; keeps its working memory between moves, and counts.
 #[derive(Default)]
 pub struct Mover {
-    /// By way of the piece.
-    obstacles: Vec<Obstacles>,
-    known: Vec<bool>,
     line: Line,
     steps: u64,
 }
@@ -36,31 +32,6 @@ impl Mover {
         self.steps + self.line.steps
     }
 
-    fn prepare(&mut self, table: &Table<'_>, piece: usize, way: usize) {
-        if self.obstacles.len() <= way {
-            self.obstacles.resize_with(way + 1, Obstacles::default);
-            self.known.resize(way + 1, false);
-        }
-        if !self.known[way] {
-            table.obstacles(piece, way, &mut self.obstacles[way]);
-            self.steps += self.obstacles[way].len() as u64;
-            self.known[way] = true;
-        }
-    }
-
-    /// The cost of a place, or any number not below `most` as soon as that is sure.
-    fn cost(&mut self, fields: &Fields, place: Place, most: f64) -> f64 {
-        let obstacles = &self.obstacles[place.way];
-        self.steps += obstacles.len() as u64 / 8 + 4;
-        let mut sum = 0.0;
-        obstacles.near(Frame::at(place.x, place.y), |_, o| {
-            self.steps += 2 + 2 * fields.parts(o.region).len() as u64;
-            sum += o.weight * fields.depth(o.region, place.x - o.x, place.y - o.y);
-            sum < most
-        });
-        sum
-    }
-
     /// Moves the piece to a cheaper place, if one is found; true if it moved.
     pub fn move_piece(
         &mut self,
@@ -68,28 +39,37 @@ impl Mover {
         piece: usize,
         random: &mut impl Rng,
     ) -> bool {
-        self.known.fill(false);
         let now = table.place(piece);
-        self.prepare(table, piece, now.way);
-        let cost_now = self.cost(table.fields, now, f64::INFINITY);
+        table.look_around(piece, now.way);
+        let view = table.view(piece, now.way);
+        let cost_now = view.cost(now.x, now.y, f32::INFINITY, &mut self.steps);
         if cost_now == 0.0 {
             return false;
         }
-        let mut best = (cost_now, now);
         let ways: Vec<usize> = table.ways(piece).collect();
+        for &way in &ways {
+            table.look_around(piece, way);
+        }
+        let ways = ways.iter().map(|&way| Choice::of(table, piece, way, now));
+        let choices: Vec<Choice<'_>> = ways.collect();
+        let mut best = (cost_now, now);
         for sample in 0..ANYWHERE + NEARBY {
-            if ways.is_empty() {
+            if choices.is_empty() {
                 break;
             }
-            let way = ways[random.random_range(0..ways.len())];
-            let around = (sample >= ANYWHERE).then_some(now);
-            let place = random_place(table, piece, way, around, random);
-            self.prepare(table, piece, way);
-            let cost = self.cost(table.fields, place, best.0);
+            let choice = &choices[random.random_range(0..choices.len() as u32) as usize];
+            let window = if sample < ANYWHERE {
+                choice.anywhere
+            } else {
+                choice.nearby
+            };
+            let place = table.on_print(piece, window.pick(choice.way, random));
+            let cost = choice.view.cost(place.x, place.y, best.0, &mut self.steps);
             if cost < best.0 {
                 best = (cost, place);
             }
         }
+        drop(choices);
         let (cost, place) = self.along_lines(table, piece, best);
         table.set_place(piece, place);
         cost < cost_now
@@ -99,31 +79,31 @@ impl Mover {
         &mut self,
         table: &Table<'_>,
         piece: usize,
-        (mut cost, mut place): (f64, Place),
-    ) -> (f64, Place) {
+        (mut cost, mut place): (f32, Place),
+    ) -> (f32, Place) {
         let way = *table.way(piece, place.way);
-        let obstacles = &self.obstacles[place.way];
+        let view = table.view(piece, place.way);
         let mut idle = 0;
         for number in 0..LINES {
-            let along = number % 2 == 0;
-            let ends = if along {
-                let reach = REACH * way.along;
+            let is_along = number % 2 == 0;
+            let ends = if is_along {
+                let reach = (REACH * f64::from(way.along)) as i32;
                 table.within(&way, [place.y - reach, place.y + reach])
             } else {
-                let reach = REACH * way.across;
+                let reach = (REACH * f64::from(way.across)) as i32;
                 let [left, right] = table.room_across(&way);
                 [left.max(place.x - reach), right.min(place.x + reach)]
             };
             let run = Run {
                 place,
-                along,
-                ends: ends.map(f64::round),
-                spots: way.spots(place, along),
+                is_along,
+                ends,
+                spots: way.spots(place, is_along),
             };
-            let (spot, least) = self.line.cheapest(table.fields, obstacles, run, cost);
+            let (spot, least) = self.line.cheapest(&view, run, cost);
             if least < cost {
                 cost = least;
-                if along {
+                if is_along {
                     place.y = spot;
                 } else {
                     place.x = spot;
@@ -141,34 +121,51 @@ impl Mover {
     }
 }
 
-fn random_place(
-    table: &Table<'_>,
-    piece: usize,
-    way: usize,
-    around: Option<Place>,
-    random: &mut impl Rng,
-) -> Place {
-    let size = table.way(piece, way);
-    let [left, right] = table.room_across(size);
-    let (across, along) = match around {
-        Some(Place { x, y, .. }) => {
-            let clamp = |v: f64| v.min(right).max(left);
-            let (dx, dy) = (NEAR * size.across, NEAR * size.along);
-            (
-                [clamp(x - dx), clamp(x + dx)],
-                table.within(size, [y - dy, y + dy]),
-            )
+/// Least and greatest x and y, both allowed.
+#[derive(Clone, Copy)]
+struct Window {
+    x: [i32; 2],
+    y: [i32; 2],
+}
+
+impl Window {
+    #[inline]
+    fn pick(self, way: usize, random: &mut impl Rng) -> Place {
+        let mut pick = |[low, high]: [i32; 2]| random.random_range(low..=high.max(low));
+        Place {
+            x: pick(self.x),
+            y: pick(self.y),
+            way,
         }
-        None => ([left, right], table.room_along(size)),
-    };
-    let mut pick = |[low, high]: [f64; 2]| {
-        let share = random.random::<f64>();
-        (low + share * (high.max(low) - low)).round()
-    };
-    let place = Place {
-        x: pick(across),
-        y: pick(along),
-        way,
-    };
-    table.on_print(piece, place)
+    }
+}
+
+/// A way to lay the piece, and where.
+struct Choice<'t> {
+    way: usize,
+    view: View<'t>,
+    anywhere: Window,
+    nearby: Window,
+}
+
+impl<'t> Choice<'t> {
+    fn of(table: &'t Table<'_>, piece: usize, way: usize, now: Place) -> Self {
+        let size = table.way(piece, way);
+        let [left, right] = table.room_across(size);
+        let clamp = |v: i32| v.min(right).max(left);
+        let near = |size: i32| (NEAR * f64::from(size)) as i32;
+        let (dx, dy) = (near(size.across), near(size.along));
+        Choice {
+            way,
+            view: table.view(piece, way),
+            anywhere: Window {
+                x: [left, right],
+                y: table.room_along(size),
+            },
+            nearby: Window {
+                x: [clamp(now.x - dx), clamp(now.x + dx)],
+                y: table.within(size, [now.y - dy, now.y + dy]),
+            },
+        }
+    }
 }

@@ -44,6 +44,12 @@ impl Pool {
         self.attempts.truncate(MOST);
     }
 
+    /// What is left in the middle one; no limit where there is none.
+    pub fn middle(&self) -> f64 {
+        let middle = self.attempts.get(self.attempts.len() / 2);
+        middle.map_or(f64::INFINITY, |stuck| stuck.loss)
+    }
+
     /// One of the better half, the better the likelier. The pool is not empty.
     pub fn pick(&self, random: &mut impl Rng) -> Vec<Place> {
         // The distance of two even picks is likelier small than large.
