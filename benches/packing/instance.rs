@@ -198,7 +198,8 @@ fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
     let corners = raw.iter().flat_map(|item| &item.corners);
     let numbers = corners.flat_map(|&(x, y)| [x, y]).chain([width]);
     let numbers: Vec<f64> = numbers.collect();
-    let longest = raw.iter().map(Raw::longest).fold(width, f64::max).max(1.0);
+    let laid = raw.iter().filter(|item| item.copies > 0);
+    let longest = laid.map(Raw::longest).fold(width, f64::max).max(1.0);
     let scale = scale(&numbers, longest)
         .map_err(|fine| format!("{name}: {fine} has more decimals than are laid exactly"))?;
     let mut items = Vec::new();

@@ -235,7 +235,10 @@ impl<'a> Table<'a> {
             (Ends::Cut | Ends::Within, Some(grid)) => {
                 let across = self.room_across(way).map(i64::from);
                 let first = grid.lowest(0, across);
-                first.map_or(i32::MAX, |at| at.y as i32 + way.along)
+                let end = first.map(|at| at.y + i64::from(way.along));
+                // A print may begin further along than a cloth is long here.
+                end.and_then(|end| i32::try_from(end).ok())
+                    .unwrap_or(i32::MAX)
             }
             (Ends::Joined, _) => way.behind,
         }
