@@ -1,7 +1,8 @@
 //! The engines against what a careful person lays, and against known optima.
 //!
 //!     cargo bench --bench engines -- trapezoids|everyday|thousand|puzzles
-//!         [--few] [--cases K] [--seconds S] [--steps N] [--threads T] [--seed K] [--save FILE] [--against FILE]
+//!         [--few] [--only WORDS] [--cases K] [--seconds S] [--steps N] [--threads T] [--seed K]
+//!         [--save FILE] [--against FILE]
 //!
 //! A line for each case, then what they amount to. The verifier passes every layout once more. What could not
 //! be laid is named on standard error, and the exit code is 2.
@@ -59,6 +60,9 @@ struct Args {
     /// A sample only.
     #[arg(long)]
     few: bool,
+    /// Only what has one of these in its name; commas between them.
+    #[arg(long, value_name = "WORDS", value_delimiter = ',')]
+    only: Vec<String>,
     /// Seed of the random shapes.
     #[arg(long, value_name = "K", default_value_t = 1)]
     cases: u64,
@@ -90,12 +94,19 @@ fn main() -> ExitCode {
 }
 
 fn cases(args: &Args) -> Result<Vec<Case>, String> {
-    match args.kind {
-        Kind::Trapezoids => Ok(trapezoids::cases(args.cases, args.few)),
-        Kind::Everyday => everyday::cases(&args.data, args.few),
-        Kind::Thousand => thousand::cases(args.cases, args.few),
-        Kind::Puzzles => puzzles::cases(args.cases, args.few),
-    }
+    let mut cases = match args.kind {
+        Kind::Trapezoids => trapezoids::cases(args.cases, args.few),
+        Kind::Everyday => everyday::cases(&args.data, args.few)?,
+        Kind::Thousand => thousand::cases(args.cases, args.few)?,
+        Kind::Puzzles => puzzles::cases(args.cases, args.few)?,
+    };
+    let is_asked = |case: &Case| {
+        args.only
+            .iter()
+            .any(|word| case.instance.name.contains(word))
+    };
+    cases.retain(|case| args.only.is_empty() || is_asked(case));
+    Ok(cases)
 }
 
 fn measure(args: &Args) -> Result<ExitCode, String> {
