@@ -12,9 +12,9 @@
 //!
 //! The engines turn layouts into shorter ones, each in its own way: `constructive` lays pieces one after
 //! another, in rows or in ever better orders; `repeat` finds tight patterns and lays them again and again;
-//! `separate` lets pieces overlap on too short a cloth and pushes them apart; `compact` and `polish` slide what
-//! lies to its neighbours. [`plan()`] races them within a budget. Beside them, [`bound`] proves below which
-//! length no layout exists.
+//! `separate` lets pieces overlap on too short a cloth and pushes them apart; `rectangles` fills given lengths
+//! where all pieces are such; `compact` and `polish` slide what lies to its neighbours. [`plan()`] races them
+//! within a budget. Beside them, [`bound`] proves below which length no layout exists.
 //!
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`]; of an engine its
 //! module's page first.
@@ -35,6 +35,7 @@ mod places;
 pub mod plan;
 mod polish;
 pub mod problem;
+mod rectangles;
 mod repeat;
 mod separate;
 mod shapes;

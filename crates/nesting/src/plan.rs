@@ -3,7 +3,8 @@
 //! Rows come first (a whole layout within milliseconds), then patterns that are repeated where pieces are
 //! alike, the search over orders, polishing by fine outlines, and pushing pieces apart on ever shorter cloth,
 //! in as many streams as there are threads: all at once, or stretch by stretch where there are many; last the
-//! marking step. Whatever happened on the way, the marker has passed [`crate::verify`] or the call is an
+//! marking step. Where all pieces are rectangles, shorter and shorter lengths are filled with them instead of
+//! patterns and pushing. Whatever happened on the way, the marker has passed [`crate::verify`] or the call is an
 //! error. It stops as soon as the length meets the bound. Anytime, cancellable, and for a given problem,
 //! seed, number of threads and steps the same to the byte.
 //!
@@ -15,6 +16,7 @@ mod check;
 mod marker;
 mod proof;
 mod pushed;
+mod rectangular;
 mod repeated;
 mod steps;
 mod stretches;
@@ -247,18 +249,18 @@ impl<'p> Run<'p> {
             progress,
         };
         let goal = self.bound.length.um();
-        if found.best.layout.length > goal
-            && let Some((apart, spent)) = self.apart()
-        {
-            found.spent += spent;
-            self.offer(&mut found, apart, "apart");
+        found.progress.phase("filling lengths");
+        let are_rectangles = self.fill_lengths(&mut found, self.pushing, goal);
+        if !are_rectangles {
+            self.by_items(&mut found, goal);
+            found.progress.phase("repeating tight patterns");
+            self.repeat(&mut found, self.steps, goal);
         }
-        found.progress.phase("repeating tight patterns");
-        self.repeat(&mut found, self.steps, goal);
         found.progress.phase("looking for a shorter layout");
         self.improve(&mut found, self.steps, goal);
         found.progress.phase("pushing pieces apart");
-        if !self.push(&mut found, self.pushing, goal) && self.deadline.is_some() {
+        let is_done = are_rectangles || !self.push(&mut found, self.pushing, goal);
+        if is_done && self.deadline.is_some() {
             // Until the clock ends it.
             self.improve(&mut found, u64::MAX / 16, goal);
         }
@@ -312,7 +314,10 @@ impl<'p> Run<'p> {
             if is_open(found, length) {
                 let goal = length.max(self.bound.length).um();
                 self.improve(found, self.steps.saturating_mul(INSIST), goal);
-                self.push(found, self.pushing.saturating_mul(INSIST), goal);
+                let steps = self.pushing.saturating_mul(INSIST);
+                if !self.fill_lengths(found, steps, goal) {
+                    self.push(found, steps, goal);
+                }
             }
             if is_open(found, length) {
                 break;

@@ -123,7 +123,7 @@ pub struct Answer {
     pub bound: Bound,
     /// One for each length on hand, in the problem's order.
     pub rulings: Vec<Ruling>,
-    /// Which engine found the marker: `rows`, `apart`, `repeat`, `constructive` or `separate`.
+    /// Which engine found the marker: `rows`, `rectangles`, `apart`, `repeat`, `constructive` or `separate`.
     pub engine: &'static str,
     /// See [`Snap`].
     pub snap: Snap,

@@ -19,9 +19,19 @@ use crate::verdict::Silent;
 const MOST_ITEMS: usize = 24;
 
 impl Run<'_> {
+    /// Plans each item alone, and offers what comes of it.
+    pub(super) fn by_items(&self, found: &mut Found<'_>, goal: i64) {
+        if found.best.layout.length > goal
+            && let Some((apart, spent)) = self.apart()
+        {
+            found.spent += spent;
+            self.offer(found, apart, "apart");
+        }
+    }
+
     /// The items one behind the other, and the steps spent; `None` where pieces depend on each other or
     /// on places of the cloth, or where no item has copies to fit together.
-    pub(super) fn apart(&self) -> Option<(Layout, u64)> {
+    fn apart(&self) -> Option<(Layout, u64)> {
         let items = &self.problem.items;
         let laid = || items.iter().enumerate().filter(|(_, item)| item.copies > 0);
         let count = laid().count();

@@ -1,0 +1,188 @@
+//! From a problem to a room of whole units, and from what was found back to a layout.
+//!
+//! A spacing makes pieces and cloth larger by as much. The unit is the greatest that measures all sizes, so numbers
+//! stay small whatever the files hold.
+
+use std::collections::BTreeMap;
+
+use pieces::Point;
+
+use super::room::{Block, Kind, Room, Spot};
+use crate::constructive::{Laid, Layout, PieceId};
+use crate::problem::{Problem, Turn};
+use crate::shapes::{ShapeId, Shapes, Variant};
+
+/// Sizes in units stay below this, so that sums of two are whole numbers of 32 bits.
+const MOST: i64 = 1 << 30;
+
+/// Blocks have numbers of 16 bits.
+const MOST_BLOCKS: usize = 1 << 15;
+
+/// A problem of rectangles only.
+pub struct Strip<'a> {
+    shapes: &'a Shapes,
+    /// Micrometres in a unit, across and along.
+    unit: [i64; 2],
+    left: i64,
+    spacing: i64,
+    /// As long as nothing.
+    room: Room,
+    /// By block: the shape in it.
+    shape_of: Vec<ShapeId>,
+    /// By kind: its pieces.
+    pieces: Vec<Vec<PieceId>>,
+    /// By item: the ways to lay it that are used.
+    ways: Vec<Vec<Variant>>,
+}
+
+impl<'a> Strip<'a> {
+    /// `None` where some piece is no rectangle, or where it matters how far along the cloth it lies: flaws, prints.
+    pub fn of(problem: &Problem, shapes: &'a Shapes) -> Option<Self> {
+        let laid = || problem.items.iter().filter(|item| item.copies > 0);
+        if !problem.cloth.flaws.is_empty() || laid().any(|item| item.anchor.is_some()) {
+            return None;
+        }
+        let ways = ways(problem, shapes);
+        let mut kinds: BTreeMap<Vec<ShapeId>, Vec<PieceId>> = BTreeMap::new();
+        for (number, item) in problem.items.iter().enumerate() {
+            if item.copies == 0 {
+                continue;
+            }
+            let mut all: Vec<ShapeId> = ways[number].iter().map(|way| way.shape).collect();
+            all.sort_unstable();
+            all.dedup();
+            if !all.iter().all(|&shape| is_rectangle(shapes, shape)) {
+                return None;
+            }
+            let copies = (0..item.copies).map(|copy| PieceId { item: number, copy });
+            kinds.entry(all).or_default().extend(copies);
+        }
+        let spacing = problem.spacing.um();
+        let size = |id: ShapeId| {
+            let shape = shapes.shape(id);
+            [shape.across + spacing, shape.along + spacing]
+        };
+        let shape_of: Vec<ShapeId> = kinds.keys().flatten().copied().collect();
+        let unit = shape_of
+            .iter()
+            .map(|&id| size(id))
+            .fold([0, 0], |unit, size| {
+                [gcd(unit[0], size[0]), gcd(unit[1], size[1])]
+            });
+        let across = (problem.cloth.usable_width().um() + spacing) / unit[0].max(1);
+        let along: i64 = shape_of.iter().map(|&id| size(id)[1] / unit[1]).sum();
+        if shape_of.is_empty() || shape_of.len() > MOST_BLOCKS || across.max(along) >= MOST {
+            return None;
+        }
+        let mut room = Room {
+            across: across as i32,
+            along: 0,
+            blocks: Vec::new(),
+            kinds: Vec::new(),
+        };
+        for (number, (all, pieces)) in kinds.iter().enumerate() {
+            let first = room.blocks.len() as u16;
+            let in_units = |&id: &ShapeId| {
+                let [across, along] = size(id);
+                [(across / unit[0]) as i32, (along / unit[1]) as i32]
+            };
+            room.blocks.extend(all.iter().map(|id| Block {
+                size: in_units(id),
+                kind: number as u16,
+                pieces: 1,
+            }));
+            let [across, along] = in_units(&all[0]).map(i64::from);
+            room.kinds.push(Kind {
+                copies: pieces.len() as u32,
+                area: across * along,
+                blocks: (first..room.blocks.len() as u16).collect(),
+            });
+        }
+        Some(Strip {
+            shapes,
+            unit,
+            left: problem.cloth.left.um(),
+            spacing,
+            room,
+            shape_of,
+            pieces: kinds.into_values().collect(),
+            ways,
+        })
+    }
+
+    /// The least number of units that a length of this many micrometres or more takes.
+    pub fn units(&self, length: i64) -> i32 {
+        let (grown, unit) = (length + self.spacing, self.unit[1]);
+        let units = -(-grown).div_euclid(unit);
+        units.clamp(0, MOST) as i32
+    }
+
+    /// A room of this length.
+    pub fn room(&self, along: i32) -> Room {
+        Room {
+            along,
+            ..self.room.clone()
+        }
+    }
+
+    /// No room is less long than this.
+    pub fn least(&self) -> i32 {
+        let lowest = |kind: &Kind| kind.blocks.iter().map(|&b| self.room.size(b)[1]).min();
+        let longest = self.room.kinds.iter().filter_map(lowest).max().unwrap_or(0);
+        let across = i64::from(self.room.across.max(1));
+        let area = -(self.room.waste() / across);
+        longest.max(area as i32)
+    }
+
+    /// How far these reach along.
+    pub fn end(&self, spots: &[Spot]) -> i32 {
+        let end = |spot: &Spot| spot.at[1] + self.room.size(spot.block)[1];
+        spots.iter().map(end).max().unwrap_or(0)
+    }
+
+    /// The pieces at these spots.
+    pub fn layout(&self, spots: &[Spot]) -> Layout {
+        let mut pieces: Vec<_> = self.pieces.iter().map(|all| all.iter().copied()).collect();
+        let mut laid = Vec::with_capacity(spots.len());
+        for spot in spots {
+            let block = usize::from(spot.block);
+            let next = pieces[usize::from(self.room.blocks[block].kind)].next();
+            let variant = |piece: PieceId| {
+                let mut ways = self.ways[piece.item].iter();
+                ways.find(|way| way.shape == self.shape_of[block]).copied()
+            };
+            let Some((piece, variant)) = next.and_then(|piece| Some((piece, variant(piece)?)))
+            else {
+                debug_assert!(false, "more spots than pieces");
+                continue;
+            };
+            let [x, y] = [0, 1].map(|k| i64::from(spot.at[k]) * self.unit[k]);
+            let at = Point::new(self.left + x, y);
+            laid.push(Laid { piece, variant, at });
+        }
+        Layout::of(self.shapes, laid)
+    }
+}
+
+/// By item, how it may be laid; the pieces of a garment in one turn, the first that all can take.
+fn ways(problem: &Problem, shapes: &Shapes) -> Vec<Vec<Variant>> {
+    let mut turns: BTreeMap<u32, Turn> = BTreeMap::new();
+    let items = problem.items.iter().zip(&shapes.variants);
+    let of = |(item, ways): (&crate::problem::Item, &Vec<Variant>)| {
+        let first = ways.first().map(|way| way.turn);
+        let turn = item.garment.zip(first);
+        let turn = turn.map(|(garment, first)| *turns.entry(garment).or_insert(first));
+        let may = |way: &&Variant| turn.is_none_or(|turn| way.turn == turn);
+        ways.iter().filter(may).copied().collect()
+    };
+    items.map(of).collect()
+}
+
+fn is_rectangle(shapes: &Shapes, id: ShapeId) -> bool {
+    let shape = shapes.shape(id);
+    shape.doubled_area == 2 * i128::from(shape.across) * i128::from(shape.along)
+}
+
+fn gcd(a: i64, b: i64) -> i64 {
+    if b == 0 { a } else { gcd(b, a % b) }
+}
