@@ -11,13 +11,13 @@ use crate::rectangles::{Strip, Watch, shorter};
 const SHARE: f64 = 0.8;
 
 impl Run<'_> {
-    /// Looks for a layout of `goal` or less by filling ever shorter lengths. False if this job is nothing for it.
-    pub(super) fn fill_lengths(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
-        let Some(strip) = Strip::of(self.problem, self.shapes) else {
-            return false;
-        };
+    /// Looks for a layout of `goal` or less by filling ever shorter lengths. The least length, not below the
+    /// goal, that there may be; `None` if this job is nothing for it.
+    pub(super) fn fill_lengths(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> Option<i64> {
+        let strip = Strip::of(self.problem, self.shapes)?;
+        let goal = strip.least_length(goal);
         if found.best.layout.length <= goal || self.stopped() {
-            return true;
+            return Some(goal);
         }
         let until = self.left().map(|left| Instant::now() + left.mul_f64(SHARE));
         let is_over = || until.is_some_and(|until| Instant::now() >= until);
@@ -38,6 +38,6 @@ impl Run<'_> {
         if let Some(layout) = layout {
             self.offer(found, layout, "rectangles");
         }
-        true
+        Some(goal)
     }
 }

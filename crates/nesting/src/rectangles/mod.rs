@@ -5,9 +5,9 @@
 //! beginnings are followed at once. Attempts differ in what they prefer, and as many as there are threads go on
 //! at the same time; the next length is chosen when all are done, so that the same steps give the same layout.
 //!
-//! Beam search with greedy completions as in Leung, Zhang, Sim 2011 and others (from memory). Ours: the cloth
-//! ends at the length asked about, the area that is left over is what beginnings are compared by, and
-//! half of the attempts fill the room from its side.
+//! To judge a beginning by what a greedy rest makes of it: Duin and Voß 1999, the pilot method (from memory).
+//! Ours: the cloth ends at the length asked about, the area that is left over is what beginnings are compared
+//! by, and half of the attempts fill the room from its side.
 
 mod beam;
 mod greedy;

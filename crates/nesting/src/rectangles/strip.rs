@@ -117,6 +117,13 @@ impl<'a> Strip<'a> {
         units.clamp(0, MOST) as i32
     }
 
+    /// The least length not below this one that a layout can have whose pieces all rest on others: whole
+    /// units, and room for all.
+    pub fn least_length(&self, length: i64) -> i64 {
+        let units = self.units(length).max(self.least());
+        i64::from(units) * self.unit[1] - self.spacing
+    }
+
     /// A room of this length.
     pub fn room(&self, along: i32) -> Room {
         Room {
