@@ -281,6 +281,7 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
         Argument::LongestPiece { item } => known(item),
         Argument::SideBySide { items } | Argument::Behind { items, .. } => all(items),
         Argument::Alone { items, rest } => all(items) && names_pieces(&rest.argument, problem),
+        Argument::Sums { rest } => names_pieces(&rest.argument, problem),
         Argument::Area
         | Argument::Sections
         | Argument::LinesAcross { .. }

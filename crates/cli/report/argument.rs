@@ -69,6 +69,14 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "of the {usable} width a strip stays free beside the pieces, too narrow for another; with \
              such strips the pieces fill {bound}"
         ),
+        Argument::Sums { rest } => {
+            let from = units.write_down(rest.length);
+            format!(
+                "rectangles that lie against each other end at sums of their lengths, of which {bound} is the \
+                 next from {from} on; and {}",
+                sentence(cloth, units, &rest.argument, &from)
+            )
+        }
         Argument::EveryPlace => format!(
             "every way to share out the pieces along the length was tried: on anything shorter, some \
              that lie side by side are wider than {usable} together"
@@ -232,6 +240,15 @@ mod tests {
                     "beside the flag on 100 cm",
                     "on top of 30 cm for the others: the strip is that long",
                 ],
+            ),
+            (
+                Argument::Sums {
+                    rest: Box::new(Bound {
+                        length: Length::from_cm(30),
+                        argument: Argument::LongestPiece { item: 1 },
+                    }),
+                },
+                &["is the next from 30 cm on; and the strip is that long"],
             ),
             (
                 Argument::Sections,

@@ -60,6 +60,11 @@ pub enum Argument {
         /// How long the others are at least, and why.
         rest: Box<Bound>,
     },
+    /// Rectangles end at sums of their lengths only, and this is the next one.
+    Sums {
+        /// The length from which on it is the next, and why.
+        rest: Box<Bound>,
+    },
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
     EveryPlace,

@@ -6,7 +6,8 @@
 //! - pieces that must lie one behind the other (`stacked`);
 //! - lines across the cloth, which pieces must cross (`lines`): side by side, and in rows;
 //! - lines at the very ends of long pieces;
-//! - places along the cloth, all combinations of them (`places`), for small jobs.
+//! - places along the cloth, all combinations of them (`places`), for small jobs;
+//! - sums of lengths, at which alone rectangles can end (`sums`).
 //!
 //! With a spacing, all of this is asked about grown pieces on grown cloth (`grown`): once grown
 //! across, once along, once both ways.
@@ -25,6 +26,7 @@ mod places;
 mod profile;
 mod search;
 mod stacked;
+mod sums;
 
 use pieces::Length;
 

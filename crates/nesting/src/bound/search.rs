@@ -72,6 +72,7 @@ impl<'a> Search<'a> {
             return self.best;
         }
         self.search();
+        self.sums();
         let grown = Length::from_um(self.grown.along);
         self.best.length = (self.best.length - grown).max(Length::ZERO);
         self.best

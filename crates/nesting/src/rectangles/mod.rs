@@ -34,8 +34,8 @@ const COMPARED_A_STEP: u64 = 256;
 const WIDER: usize = 2;
 const AFRESH: i32 = 16;
 
-/// Beginnings followed at once, at most: some hundred megabytes for the most pieces that have so many.
-const WIDEST: usize = 10_000;
+/// Beginnings followed at once, at most: some dozen megabytes for the most pieces that have so many.
+const WIDEST: usize = 3_000;
 
 /// After so many rounds of attempts that left nothing out another is not likely to find more.
 const WHOLE: u32 = 4;

@@ -117,9 +117,12 @@ impl<'a> Strip<'a> {
         units.clamp(0, MOST) as i32
     }
 
-    /// The least length not below this one that a layout can have whose pieces all rest on others: whole
-    /// units, and room for all.
+    /// The least length not below this one that a layout can have: whole units, and room for all. (With a spacing
+    /// pieces may pass corner to corner, so there it may be any.)
     pub fn least_length(&self, length: i64) -> i64 {
+        if self.spacing > 0 {
+            return length;
+        }
         let units = self.units(length).max(self.least());
         i64::from(units) * self.unit[1] - self.spacing
     }
