@@ -251,7 +251,9 @@ impl Grid {
     }
 }
 
-fn greatest_common_divisor(mut a: i64, mut b: i64) -> i64 {
+/// The greatest that measures both; the other where one is 0.
+#[must_use]
+pub fn greatest_common_divisor(mut a: i64, mut b: i64) -> i64 {
     while b != 0 {
         (a, b) = (b, a % b);
     }

@@ -249,19 +249,19 @@ impl<'p> Run<'p> {
             progress,
         };
         let goal = self.bound.length.um();
-        found.progress.phase("filling lengths");
-        let filled = self.fill_lengths(&mut found, self.pushing, goal);
-        let goal = filled.unwrap_or(goal);
-        if filled.is_none() {
+        let are_rectangles = self.fill_lengths(&mut found, self.pushing, goal);
+        if !are_rectangles {
             self.by_items(&mut found, goal);
             found.progress.phase("repeating tight patterns");
             self.repeat(&mut found, self.steps, goal);
         }
         found.progress.phase("looking for a shorter layout");
         self.improve(&mut found, self.steps, goal);
-        found.progress.phase("pushing pieces apart");
-        let is_done = filled.is_some() || !self.push(&mut found, self.pushing, goal);
-        if is_done && self.deadline.is_some() {
+        let is_pushed = !are_rectangles && {
+            found.progress.phase("pushing pieces apart");
+            self.push(&mut found, self.pushing, goal)
+        };
+        if !is_pushed && self.deadline.is_some() {
             // Until the clock ends it.
             self.improve(&mut found, u64::MAX / 16, goal);
         }
@@ -316,7 +316,7 @@ impl<'p> Run<'p> {
                 let goal = length.max(self.bound.length).um();
                 self.improve(found, self.steps.saturating_mul(INSIST), goal);
                 let steps = self.pushing.saturating_mul(INSIST);
-                if self.fill_lengths(found, steps, goal).is_none() {
+                if !self.fill_lengths(found, steps, goal) {
                     self.push(found, steps, goal);
                 }
             }

@@ -250,6 +250,14 @@ impl Outline {
         }
     }
 
+    /// True if it is an upright rectangle: its box and nothing less.
+    #[must_use]
+    pub fn fills_box(&self) -> bool {
+        let bounds = self.bounds();
+        let [across, along] = [bounds.across(), bounds.along()].map(|side| i128::from(side.um()));
+        self.doubled_area() == 2 * across * along
+    }
+
     /// True if no corner turns right.
     #[must_use]
     pub fn is_convex(&self) -> bool {
@@ -384,6 +392,14 @@ mod tests {
         assert_eq!(outline.points().len(), 4);
         assert_eq!(outline.doubled_area(), 200);
         assert!(outline.is_convex());
+    }
+
+    #[test]
+    fn only_upright_rectangles_fill_their_box() {
+        let fills = |list: &[(i64, i64)]| Outline::new(points(list)).unwrap().fills_box();
+        assert!(fills(&[(2, 1), (7, 1), (7, 4), (2, 4)]));
+        assert!(!fills(&[(2, 1), (7, 1), (7, 4), (3, 4)]));
+        assert!(!fills(&[(0, 1), (1, 0), (3, 2), (2, 3)]));
     }
 
     #[test]

@@ -10,6 +10,7 @@
 
 use super::kinds::Kind;
 use super::search::Search;
+use crate::places::greatest_common_divisor;
 use crate::verdict::Argument;
 
 /// Lengths in units up to which sums are made.
@@ -32,7 +33,7 @@ impl Search<'_> {
             .map(|kind| (heights(kind), kind.copies))
             .collect();
         let all = || kinds.iter().flat_map(|(heights, _)| heights).copied();
-        let unit = all().fold(0, gcd).max(1);
+        let unit = all().fold(0, greatest_common_divisor).max(1);
         let first = -(-least).div_euclid(unit);
         // All behind each other end at a sum, and from one sum to the next greater it is one piece at most.
         let most = first + all().max().unwrap_or(0) / unit;
@@ -54,14 +55,8 @@ impl Search<'_> {
     }
 
     fn are_rectangles(&self) -> bool {
-        let items = self.kinds.iter().flat_map(|kind| &kind.items);
-        items
-            .map(|&(item, _)| &self.problem.items[item].outline)
-            .all(|outline| {
-                let bounds = outline.bounds();
-                let sides = [bounds.across(), bounds.along()].map(|side| i128::from(side.um()));
-                outline.doubled_area() == 2 * sides[0] * sides[1]
-            })
+        let mut items = self.kinds.iter().flat_map(|kind| &kind.items);
+        items.all(|&(item, _)| self.problem.items[item].outline.fills_box())
     }
 }
 
@@ -104,10 +99,6 @@ impl Ends {
             .find(is_sum)
             .map(|sum| sum as i64)
     }
-}
-
-fn gcd(a: i64, b: i64) -> i64 {
-    if b == 0 { a } else { gcd(b, a % b) }
 }
 
 #[cfg(test)]

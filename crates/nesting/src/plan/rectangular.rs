@@ -11,14 +11,16 @@ use crate::rectangles::{Strip, Watch, shorter};
 const SHARE: f64 = 0.8;
 
 impl Run<'_> {
-    /// Looks for a layout of `goal` or less by filling ever shorter lengths. The least length, not below the
-    /// goal, that there may be; `None` if this job is nothing for it.
-    pub(super) fn fill_lengths(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> Option<i64> {
-        let strip = Strip::of(self.problem, self.shapes)?;
-        let goal = strip.least_length(goal);
+    /// Looks for a layout of `goal` or less by filling ever shorter lengths. False if this job is nothing for
+    /// it.
+    pub(super) fn fill_lengths(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
+        let Some(strip) = Strip::of(self.problem, self.shapes) else {
+            return false;
+        };
         if found.best.layout.length <= goal || self.stopped() {
-            return Some(goal);
+            return true;
         }
+        found.progress.phase("filling lengths with rectangles");
         let until = self.left().map(|left| Instant::now() + left.mul_f64(SHARE));
         let is_over = || until.is_some_and(|until| Instant::now() >= until);
         let (spent, bound, progress) = (found.spent, self.bound.length, &mut *found.progress);
@@ -38,6 +40,6 @@ impl Run<'_> {
         if let Some(layout) = layout {
             self.offer(found, layout, "rectangles");
         }
-        Some(goal)
+        true
     }
 }

@@ -48,7 +48,7 @@ pub struct Watch<'w> {
     pub threads: usize,
     /// Of every random choice.
     pub seed: u64,
-    /// No layout need be shorter, micrometres.
+    /// No layout need be shorter than this, micrometres.
     pub goal: i64,
     /// Whether to end now.
     pub stop: &'w (dyn Fn() -> bool + Sync),
@@ -58,9 +58,9 @@ pub struct Watch<'w> {
 
 /// The shortest layout found that is shorter than `length` (micrometres), if one is, and the steps it took.
 pub fn shorter(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> (Option<Layout>, u64) {
-    let lower = strip.units(watch.goal).max(strip.least());
+    let lower = strip.units_down(watch.goal).max(strip.least());
     // Lengths below it have not been reached.
-    let mut upper = strip.units(length);
+    let mut upper = strip.units_up(length);
     let mut best: Option<Layout> = None;
     let (mut width, mut leap, mut whole) = (0, upper - lower, 0);
     let (mut round, mut compared) = (0, 0);

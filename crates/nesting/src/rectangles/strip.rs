@@ -9,11 +9,15 @@ use pieces::Point;
 
 use super::room::{Block, Kind, Room, Spot};
 use crate::constructive::{Laid, Layout, PieceId};
-use crate::problem::{Problem, Turn};
+use crate::places::greatest_common_divisor;
+use crate::problem::{Item, Problem, Turn};
 use crate::shapes::{ShapeId, Shapes, Variant};
 
 /// Sizes in units stay below this, so that sums of two are whole numbers of 32 bits.
 const MOST: i64 = 1 << 30;
+
+/// Areas stay below this, so that room and pieces together are a whole number of 64 bits.
+const MOST_AREA: i128 = 1 << 60;
 
 /// Blocks have numbers of 16 bits.
 const MOST_BLOCKS: usize = 1 << 15;
@@ -39,7 +43,8 @@ impl<'a> Strip<'a> {
     /// `None` where some piece is no rectangle, or where it matters how far along the cloth it lies: flaws, prints.
     pub fn of(problem: &Problem, shapes: &'a Shapes) -> Option<Self> {
         let laid = || problem.items.iter().filter(|item| item.copies > 0);
-        if !problem.cloth.flaws.is_empty() || laid().any(|item| item.anchor.is_some()) {
+        let may = |item: &Item| item.anchor.is_none() && item.outline.fills_box();
+        if !problem.cloth.flaws.is_empty() || !laid().all(may) {
             return None;
         }
         let ways = ways(problem, shapes);
@@ -51,7 +56,7 @@ impl<'a> Strip<'a> {
             let mut all: Vec<ShapeId> = ways[number].iter().map(|way| way.shape).collect();
             all.sort_unstable();
             all.dedup();
-            if !all.iter().all(|&shape| is_rectangle(shapes, shape)) {
+            if all.is_empty() {
                 return None;
             }
             let copies = (0..item.copies).map(|copy| PieceId { item: number, copy });
@@ -67,11 +72,17 @@ impl<'a> Strip<'a> {
             .iter()
             .map(|&id| size(id))
             .fold([0, 0], |unit, size| {
-                [gcd(unit[0], size[0]), gcd(unit[1], size[1])]
+                [0, 1].map(|k| greatest_common_divisor(unit[k], size[k]))
             });
         let across = (problem.cloth.usable_width().um() + spacing) / unit[0].max(1);
-        let along: i64 = shape_of.iter().map(|&id| size(id)[1] / unit[1]).sum();
-        if shape_of.is_empty() || shape_of.len() > MOST_BLOCKS || across.max(along) >= MOST {
+        let longest = shape_of.iter().map(|&id| size(id)[1] / unit[1]).max()?;
+        let area = |(all, pieces): (&Vec<ShapeId>, &Vec<PieceId>)| {
+            let [across, along] = size(all[0]).map(i128::from);
+            across * along * pieces.len() as i128
+        };
+        let area: i128 = kinds.iter().map(area).sum();
+        let area = area / (i128::from(unit[0]) * i128::from(unit[1]));
+        if shape_of.len() > MOST_BLOCKS || across.max(longest) >= MOST || area > MOST_AREA {
             return None;
         }
         let mut room = Room {
@@ -111,20 +122,15 @@ impl<'a> Strip<'a> {
     }
 
     /// The least number of units that a length of this many micrometres or more takes.
-    pub fn units(&self, length: i64) -> i32 {
+    pub fn units_up(&self, length: i64) -> i32 {
         let (grown, unit) = (length + self.spacing, self.unit[1]);
-        let units = -(-grown).div_euclid(unit);
-        units.clamp(0, MOST) as i32
+        (-(-grown).div_euclid(unit)).clamp(0, MOST) as i32
     }
 
-    /// The least length not below this one that a layout can have: whole units, and room for all. (With a spacing
-    /// pieces may pass corner to corner, so there it may be any.)
-    pub fn least_length(&self, length: i64) -> i64 {
-        if self.spacing > 0 {
-            return length;
-        }
-        let units = self.units(length).max(self.least());
-        i64::from(units) * self.unit[1] - self.spacing
+    /// The greatest number of units within a length of this many micrometres.
+    pub fn units_down(&self, length: i64) -> i32 {
+        let (grown, unit) = (length + self.spacing, self.unit[1]);
+        grown.div_euclid(unit).clamp(0, MOST) as i32
     }
 
     /// A room of this length.
@@ -139,9 +145,8 @@ impl<'a> Strip<'a> {
     pub fn least(&self) -> i32 {
         let lowest = |kind: &Kind| kind.blocks.iter().map(|&b| self.room.size(b)[1]).min();
         let longest = self.room.kinds.iter().filter_map(lowest).max().unwrap_or(0);
-        let across = i64::from(self.room.across.max(1));
-        let area = -(self.room.waste() / across);
-        longest.max(area as i32)
+        let area = self.room.waste().div_euclid(i64::from(self.room.across));
+        longest.max((-area).min(MOST) as i32)
     }
 
     /// How far these reach along.
@@ -178,7 +183,7 @@ impl<'a> Strip<'a> {
 fn ways(problem: &Problem, shapes: &Shapes) -> Vec<Vec<Variant>> {
     let mut turns: BTreeMap<u32, Turn> = BTreeMap::new();
     let items = problem.items.iter().zip(&shapes.variants);
-    let of = |(item, ways): (&crate::problem::Item, &Vec<Variant>)| {
+    let of = |(item, ways): (&Item, &Vec<Variant>)| {
         let first = ways.first().map(|way| way.turn);
         let turn = item.garment.zip(first);
         let turn = turn.map(|(garment, first)| *turns.entry(garment).or_insert(first));
@@ -186,13 +191,4 @@ fn ways(problem: &Problem, shapes: &Shapes) -> Vec<Vec<Variant>> {
         ways.iter().filter(may).copied().collect()
     };
     items.map(of).collect()
-}
-
-fn is_rectangle(shapes: &Shapes, id: ShapeId) -> bool {
-    let shape = shapes.shape(id);
-    shape.doubled_area == 2 * i128::from(shape.across) * i128::from(shape.along)
-}
-
-fn gcd(a: i64, b: i64) -> i64 {
-    if b == 0 { a } else { gcd(b, a % b) }
 }

@@ -6,6 +6,7 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 
 use super::room::Room;
 use super::{Strip, Watch, attempt, shorter};
+use crate::bound;
 use crate::constructive::Layout;
 use crate::constructive::board::Regions;
 use crate::constructive::rows::shorter_rows;
@@ -13,6 +14,7 @@ use crate::jobs::{item, mm, problem, rectangle, trapezoid};
 use crate::plan::to_marker;
 use crate::problem::{Anchor, Problem, Turn};
 use crate::shapes::{Detail, Shapes};
+use crate::verdict::Argument;
 use crate::verify;
 
 fn filled(problem: &Problem, length: i64, steps: u64, threads: usize) -> Option<Layout> {
@@ -61,7 +63,7 @@ fn random_order(random: &mut impl rand::Rng) -> Problem {
 #[test]
 fn lengths_are_filled_with_what_is_valid_the_same_each_time() {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(11);
-    let mut shorter_than_rows = 0;
+    let (mut shorter_than_rows, mut sums) = (0, 0);
     for _ in 0..60 {
         let problem = random_order(&mut random);
         let shapes = Shapes::of(&problem);
@@ -73,10 +75,46 @@ fn lengths_are_filled_with_what_is_valid_the_same_each_time() {
         let layout = filled(&problem, rows.length, 2_000, 1);
         shorter_than_rows += usize::from(layout.is_some());
         assert_eq!(layout, filled(&problem, rows.length, 2_000, 1));
+        let bound = bound::best(&problem);
+        let shortest = layout.as_ref().unwrap_or(&rows).length;
+        assert!(bound.length.um() <= shortest, "{bound:?} {problem:?}");
+        sums += usize::from(matches!(bound.argument, Argument::Sums { .. }));
         let both = filled(&problem, rows.length, 2_000, 2);
         assert_eq!(both, filled(&problem, rows.length, 2_000, 2));
     }
     assert!(shorter_than_rows >= 20, "{shorter_than_rows}");
+    assert!(sums >= 10, "{sums}");
+}
+
+#[test]
+fn a_length_on_hand_between_sums_of_lengths_is_reached_from_below() {
+    // Two beside each other, twice, are 60 cm; 65 cm lie between that and the next sum.
+    let mut problem = problem(1_000, vec![item(rectangle(500, 300), 4, &[Turn::None])]);
+    problem.marking_step = None;
+    let shapes = Shapes::of(&problem);
+    let strip = Strip::of(&problem, &shapes).unwrap();
+    let mut watch = Watch {
+        steps: 1_000,
+        threads: 1,
+        seed: 1,
+        goal: mm(650),
+        stop: &|| false,
+        tell: &mut |_| (),
+    };
+    let (layout, _) = shorter(&strip, mm(900), &mut watch);
+    assert_eq!(layout.map(|layout| layout.length), Some(mm(600)));
+}
+
+#[test]
+fn sizes_beyond_the_exact_range_are_left_to_others() {
+    let coprime = [536_870_911, 536_870_909].map(|across| {
+        // So large that no unit but a micrometre measures both.
+        let corners = [(0, 0), (across, 0), (across, across), (0, across)];
+        let corners = corners.map(|(x, y)| pieces::Point::new(x, y)).into();
+        item(pieces::Outline::new(corners).unwrap(), 2_000, &[Turn::None])
+    });
+    let far = problem(536_871, coprime.into());
+    assert!(Strip::of(&far, &Shapes::of(&far)).is_none());
 }
 
 #[test]
