@@ -54,6 +54,11 @@ const ROUNDS: [usize; 2] = [50, 100];
 const STRIKES_EXPLORING: usize = 3;
 const STRIKES_COMPRESSING: usize = 5;
 
+/// Attempts in vain at one length, for each pair of pieces and at least, after which all pieces are laid
+/// anywhere: few pieces have few neighbourhoods, and the search would keep to those it knows.
+const VAIN_A_PAIR: f64 = 0.5;
+const VAIN: usize = 20;
+
 /// Less than this of the overlap left is a gain worth new patience.
 const GAIN: f64 = 0.98;
 
@@ -74,6 +79,8 @@ pub struct Separator<'a> {
     random: Xoshiro256PlusPlus,
     best: Layout,
     pool: Pool,
+    /// Attempts at the present length that did not come apart.
+    vain: usize,
     /// True once the table holds a question that has not been given up.
     asked: bool,
 }
@@ -97,6 +104,7 @@ impl<'a> Separator<'a> {
             random: Xoshiro256PlusPlus::seed_from_u64(seed),
             best: start.clone(),
             pool: Pool::default(),
+            vain: 0,
             asked: false,
         })
     }
@@ -144,9 +152,15 @@ impl<'a> Separator<'a> {
                     self.asked = false;
                 }
                 Outcome::Stuck(stuck) => {
-                    self.pool.add(stuck);
-                    self.table.set_places(self.pool.pick(&mut self.random));
-                    self.exchange();
+                    self.vain += 1;
+                    if self.vain.is_multiple_of(self.patience()) {
+                        self.pool.clear();
+                        self.table.scatter(&mut self.random);
+                    } else {
+                        self.pool.add(stuck);
+                        self.table.set_places(self.pool.pick(&mut self.random));
+                        self.exchange();
+                    }
                     self.table.weights.forget();
                 }
                 Outcome::Stopped => break,
@@ -194,8 +208,15 @@ impl<'a> Separator<'a> {
         let line = self.random.random_range(0..length);
         self.table.shorten(to as i32, line as i32);
         self.table.weights.forget();
+        self.vain = 0;
         self.asked = true;
         true
+    }
+
+    /// Attempts in vain until all pieces are laid anywhere.
+    fn patience(&self) -> usize {
+        let pieces = self.table.places().len() as f64;
+        ((VAIN_A_PAIR * pieces * (pieces - 1.0) / 2.0) as usize).max(VAIN)
     }
 
     fn push_apart(&mut self, most_strikes: usize, pace: &Pace<'_>) -> Outcome {

@@ -9,6 +9,7 @@ mod overlaps;
 use std::collections::HashMap;
 
 use pieces::Point;
+use rand::{Rng, RngExt};
 
 use super::field::Fields;
 use super::surroundings::Surroundings;
@@ -363,6 +364,22 @@ impl<'a> Table<'a> {
             is_large
         });
         order
+    }
+
+    /// Lays all pieces that may be moved anywhere, in any way.
+    pub fn scatter(&mut self, random: &mut impl Rng) {
+        for piece in 0..self.pieces.len() {
+            let ways: Vec<usize> = self.ways(piece).collect();
+            if !self.is_free(piece) || ways.is_empty() {
+                continue;
+            }
+            let way = ways[random.random_range(0..ways.len())];
+            let size = self.way(piece, way);
+            let mut pick = |[low, high]: [i32; 2]| random.random_range(low..=high.max(low));
+            let (x, y) = (pick(self.room_across(size)), pick(self.room_along(size)));
+            let place = self.on_print(piece, Place { x, y, way });
+            self.set_place(piece, place);
+        }
     }
 
     /// Each goes with its middle to the other's.
