@@ -279,7 +279,9 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
     let all = |items: &[usize]| !items.is_empty() && items.iter().all(known);
     match argument {
         Argument::LongestPiece { item } => known(item),
-        Argument::SideBySide { items } | Argument::Behind { items, .. } => all(items),
+        Argument::SideBySide { items }
+        | Argument::Behind { items, .. }
+        | Argument::NoTwoAbreast { items } => all(items),
         Argument::Alone { items, rest } => all(items) && names_pieces(&rest.argument, problem),
         Argument::Sums { rest } => names_pieces(&rest.argument, problem),
         Argument::Area

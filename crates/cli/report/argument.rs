@@ -53,6 +53,11 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
                 named(cloth, items)
             )
         }
+        Argument::NoTwoAbreast { items } => format!(
+            "no two of these lie side by side on {usable}, however they are turned; one behind the other, moved \
+             into each other as far as they go in the best order, they take that length: {}",
+            named(cloth, items)
+        ),
         Argument::Alone { items, rest } => {
             let others = units.write_down(rest.length);
             let who = match items.as_slice() {
@@ -79,7 +84,7 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
         }
         Argument::EveryPlace => format!(
             "every way to share out the pieces along the length was tried: on anything shorter, some \
-             that lie side by side are wider than {usable} together"
+             that must lie side by side are wider than {usable} together"
         ),
         Argument::LinesAcross { lines } => format!(
             "on anything shorter, {lines} lines across the cloth at equal distances would run through \
@@ -249,6 +254,12 @@ mod tests {
                     }),
                 },
                 &["is the next from 30 cm on; and the strip is that long"],
+            ),
+            (
+                Argument::NoTwoAbreast {
+                    items: vec![0, 0, 1],
+                },
+                &["side by side on 100 cm", "length: 2 x flag and strip"],
             ),
             (
                 Argument::Sections,

@@ -65,6 +65,12 @@ pub enum Argument {
         /// The length from which on it is the next, and why.
         rest: Box<Bound>,
     },
+    /// No two of these can lie side by side; one behind the other, as near as their shapes let them in the
+    /// best order, they are that long.
+    NoTwoAbreast {
+        /// Which, one entry a copy.
+        items: Vec<usize>,
+    },
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
     EveryPlace,

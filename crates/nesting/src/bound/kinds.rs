@@ -19,6 +19,8 @@ pub(super) struct Way {
     pub profile: Profile,
     /// True if it may also lie end for end and that makes a difference.
     pub both_ends: bool,
+    /// True if it lies across the grain.
+    pub is_sideways: bool,
 }
 
 /// Equal pieces.
@@ -88,6 +90,7 @@ pub(super) fn kinds(problem: &Problem, grown: Grown) -> (Vec<Kind>, i64) {
             let other = profile.reversed();
             ways.push(Way {
                 both_ends: plain && reversed && other != profile,
+                is_sideways: quarters == 1,
                 profile: if plain { profile } else { other },
             });
         }

@@ -6,6 +6,7 @@
 //! - pieces that must lie one behind the other (`stacked`);
 //! - lines across the cloth, which pieces must cross (`lines`): side by side, and in rows;
 //! - lines at the very ends of long pieces;
+//! - pieces no two of which can lie side by side, in the best order (`one_by_one`, `apart`);
 //! - places along the cloth, all combinations of them (`places`), for small jobs;
 //! - sums of lengths, at which alone rectangles can end (`sums`).
 //!
@@ -17,15 +18,18 @@
 //! deterministic. [`best`] gives the greatest; [`refuse`] asks about one length and tries harder.
 
 mod across;
+mod apart;
 mod dual;
 mod grown;
 mod kinds;
 mod lines;
+mod one_by_one;
 mod pair;
 mod places;
 mod profile;
 mod search;
 mod stacked;
+mod stances;
 mod sums;
 
 use pieces::Length;
@@ -39,6 +43,9 @@ const WORK: u64 = 150_000;
 
 /// How much harder [`refuse`] tries.
 const HARDER: u64 = 6;
+
+/// How often [`recheck`] tries, each time ten times as hard as before.
+const MOST_TRIES: u32 = 4;
 
 /// An item that is wider than the usable width in every turn it may take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,13 +94,20 @@ pub fn too_wide(problem: &Problem) -> Vec<TooWide> {
 /// If an item is [`too_wide`] there is no marker at all, and the bound still holds.
 #[must_use]
 pub fn best(problem: &Problem) -> Bound {
-    greatest(problem, None, WORK)
+    greatest(problem, None, 1)
 }
 
 /// A proof that nothing fits in `length`: a bound above it, if one is found.
 #[must_use]
 pub fn refuse(problem: &Problem, length: Length) -> Option<Bound> {
-    let bound = greatest(problem, Some(length), WORK * HARDER);
+    refuse_with(problem, length, HARDER)
+}
+
+/// The same, trying `harder` times as hard as [`best`]: some milliseconds each for up to sixteen pieces; no
+/// more than six times for others.
+#[must_use]
+pub fn refuse_with(problem: &Problem, length: Length, harder: u64) -> Option<Bound> {
+    let bound = greatest(problem, Some(length), harder);
     (bound.length > length).then_some(bound)
 }
 
@@ -101,18 +115,22 @@ pub fn refuse(problem: &Problem, length: Length) -> Option<Bound> {
 #[must_use]
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
-    best(problem).length >= bound.length || refuse(problem, below).is_some()
+    let tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
+    best(problem).length >= bound.length
+        || tries
+            .into_iter()
+            .any(|harder| refuse_with(problem, below, harder).is_some())
 }
 
 /// The greatest bound over all ways to grow the pieces; the first one above `length`, if given.
-fn greatest(problem: &Problem, length: Option<Length>, work: u64) -> Bound {
+fn greatest(problem: &Problem, length: Option<Length>, harder: u64) -> Bound {
     let mut best = Bound {
         length: Length::ZERO,
         argument: Argument::Area,
     };
     for grown in grown::all(problem.spacing.um()) {
         let floor = length.map_or(0, |length| length.um().saturating_add(grown.along));
-        let bound = Search::new(problem, grown, floor, work).run();
+        let bound = Search::new(problem, grown, floor, harder).run();
         if bound.length > best.length {
             best = bound;
         }

@@ -107,6 +107,17 @@ impl Profile {
             .sum()
     }
 
+    /// Twice its integral from `y` on, rounded down.
+    pub fn doubled_integral_from(&self, y: i64) -> i128 {
+        let over = |s: &Stretch| {
+            let from = s.from.max(y);
+            let low = if from == s.from { s.low } else { s.at(from, 1) };
+            i128::from(s.to - from) * i128::from(low + s.high)
+        };
+        let first = self.stretches.partition_point(|s| s.to <= y);
+        self.stretches[first..].iter().map(over).sum()
+    }
+
     /// The value at height `y / scale`, the lesser of both sides at a jump, 0 at both ends and beyond.
     pub fn least_at(&self, y: i64, scale: i64) -> i64 {
         if y <= 0 {

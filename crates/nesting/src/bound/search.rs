@@ -4,12 +4,13 @@ use std::collections::BTreeSet;
 
 use pieces::{Length, Outline};
 
+use super::apart::Distances;
 use super::dual::{self, Dual};
 use super::grown::{self, Grown};
 use super::kinds::{Kind, kinds};
 use super::places::{self, Outcome};
 use super::profile::Profile;
-use super::{HARDER, pair};
+use super::{HARDER, WORK, pair};
 use crate::problem::Problem;
 use crate::verdict::{Argument, Bound};
 
@@ -46,10 +47,12 @@ pub(super) struct Search<'a> {
     pub(super) floor: i64,
     pub(super) best: Bound,
     pub(super) work: u64,
+    /// How much harder than usual the search over places tries.
+    pub(super) harder: u64,
 }
 
 impl<'a> Search<'a> {
-    pub(super) fn new(problem: &'a Problem, grown: Grown, floor: i64, work: u64) -> Self {
+    pub(super) fn new(problem: &'a Problem, grown: Grown, floor: i64, harder: u64) -> Self {
         let (kinds, usable) = kinds(problem, grown);
         let best = Bound {
             length: Length::ZERO,
@@ -62,7 +65,8 @@ impl<'a> Search<'a> {
             usable,
             floor,
             best,
-            work,
+            work: WORK * harder.min(HARDER),
+            harder,
         }
     }
 
@@ -90,6 +94,7 @@ impl<'a> Search<'a> {
             return;
         }
         self.behind();
+        self.one_by_one();
         self.alone();
         if self.is_done() {
             return;
@@ -304,18 +309,22 @@ impl<'a> Search<'a> {
         if self.kinds.iter().map(|kind| kind.copies).sum::<i64>() > MOST_PLACED {
             return;
         }
-        let (kinds, usable) = (&self.kinds, self.usable);
-        let mut work = if self.floor > 0 {
-            PLACES_WORK * HARDER
-        } else {
-            PLACES_WORK
+        let Some(distances) = Distances::of(self.problem, &self.kinds, self.grown) else {
+            return;
         };
+        let job = places::Job {
+            kinds: &self.kinds,
+            distances: &distances,
+            usable: self.usable,
+            cloth: self.problem.cloth.usable_width().um(),
+        };
+        let mut work = PLACES_WORK * self.harder;
         let mut refuses = |length: i64, finenesses: &[i64]| {
             finenesses.iter().any(|&fineness| {
                 // A share of what is left, so that one hard question does not take all.
                 let before = work / 3;
                 let mut share = before;
-                let outcome = places::try_length(kinds, usable, length, fineness, &mut share);
+                let outcome = places::try_length(&job, length, fineness, &mut share);
                 work -= before - share;
                 outcome == Outcome::Refused
             })

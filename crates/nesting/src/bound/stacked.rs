@@ -50,6 +50,7 @@ impl Search<'_> {
                 argument: Argument::Area,
             },
             work: self.work,
+            harder: self.harder,
         };
         of_rest.search();
         let mut items: Vec<usize> = alone.iter().flat_map(Kind::each_copy).collect();

@@ -1,0 +1,243 @@
+//! The search over combinations of intervals.
+//!
+//! A copy takes an interval, and all choices that no longer go with it are closed; what has been tried is then
+//! closed to all copies, so every combination comes once. Which choices are tried first: those of the piece
+//! that lies lowest, so that room left empty below it shows early; or those of the kind that has the fewest.
+
+use super::side_by_side::{self, Gap};
+use super::{Choice, Job};
+
+/// Lowest first: a kind with so few choices left goes before.
+const FEW: u32 = 4;
+
+/// Which choices are tried first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Order {
+    Lowest,
+    Fewest,
+}
+
+pub(super) struct Search<'j> {
+    job: &'j Job<'j>,
+    usable: i32,
+    length: i64,
+    lines: usize,
+    /// By where they begin.
+    choices: Vec<Choice>,
+    /// By stance: how far right it may lie.
+    limits: Vec<i64>,
+    /// By kind: twice the least area.
+    doubled: Vec<i128>,
+    order: Order,
+    work: u64,
+}
+
+/// Where the search stands.
+struct Node {
+    /// On each line.
+    used: Vec<i32>,
+    /// Copies to place, by kind.
+    left: Vec<i64>,
+    /// Choices that are still open, lowest first.
+    open: Vec<u32>,
+    /// Choices taken, and what must lie beside what.
+    taken: Vec<u32>,
+    gaps: Vec<Gap>,
+    /// Twice the area to place.
+    doubled: i128,
+}
+
+impl<'j> Search<'j> {
+    pub fn new(
+        job: &'j Job<'j>,
+        usable: i32,
+        length: i64,
+        lines: usize,
+        choices: Vec<Choice>,
+    ) -> Self {
+        let stances = job.distances.stances.iter();
+        let limits = stances.map(|stance| job.cloth - stance.across());
+        let doubled = job.kinds.iter().map(|kind| {
+            let ways = kind.ways.iter().map(|way| way.profile.doubled_integral());
+            ways.min().unwrap_or(0)
+        });
+        Search {
+            usable,
+            length,
+            lines,
+            choices,
+            limits: limits.collect(),
+            doubled: doubled.collect(),
+            order: Order::Lowest,
+            work: 0,
+            job,
+        }
+    }
+
+    /// Whether no combination is left, and the work left; without any, nothing is said.
+    pub fn run(&mut self, order: Order, work: u64) -> (bool, u64) {
+        (self.order, self.work) = (order, work);
+        let copies = self.job.kinds.iter().map(|kind| kind.copies);
+        let areas = self.doubled.iter().zip(copies.clone());
+        let root = Node {
+            used: vec![0; self.lines],
+            left: copies.collect(),
+            open: (0..self.choices.len() as u32).collect(),
+            taken: Vec::new(),
+            gaps: Vec::new(),
+            doubled: areas.map(|(area, n)| area * i128::from(n)).sum(),
+        };
+        (self.is_refused(root), self.work)
+    }
+
+    fn spend(&mut self, work: u64) {
+        self.work = self.work.saturating_sub(work);
+    }
+
+    fn choice(&self, number: u32) -> &Choice {
+        &self.choices[number as usize]
+    }
+
+    /// True if no combination of choices is left below `node`.
+    fn is_refused(&mut self, mut node: Node) -> bool {
+        if node.left.iter().all(|&copies| copies == 0) {
+            return false;
+        }
+        loop {
+            self.spend(50 + 2 * node.open.len() as u64 + 10 * node.taken.len() as u64);
+            if self.work == 0 {
+                return false;
+            }
+            let mut counts = vec![0_u32; node.left.len()];
+            for &number in &node.open {
+                counts[self.choice(number).kind] += 1;
+            }
+            let waiting = (0..counts.len()).filter(|&kind| node.left[kind] > 0);
+            let Some(fewest) = waiting.min_by_key(|&kind| counts[kind]) else {
+                return false;
+            };
+            let Some(&first) = node.open.first().filter(|_| counts[fewest] > 0) else {
+                return true;
+            };
+            let lowest = self.choice(first).from;
+            if self.is_too_little(&node, lowest) {
+                return true;
+            }
+            let by_kind = self.order == Order::Fewest || counts[fewest] <= FEW;
+            let is_tried = |&number: &u32| {
+                let choice = self.choice(number);
+                if by_kind {
+                    choice.kind == fewest
+                } else {
+                    choice.from == lowest
+                }
+            };
+            let tried: Vec<u32> = node.open.iter().copied().filter(is_tried).collect();
+            for number in tried {
+                if let Some(next) = self.take(&node, number)
+                    && !self.is_refused(next)
+                {
+                    return false;
+                }
+                if self.work == 0 {
+                    return false;
+                }
+                node.open.retain(|&open| open != number);
+            }
+            // One of all pieces may lie at the very end of the cloth.
+            if by_kind || node.taken.is_empty() {
+                return true;
+            }
+        }
+    }
+
+    /// Whether there is too little room from `lowest` on for all that must lie there.
+    fn is_too_little(&self, node: &Node, lowest: i64) -> bool {
+        let mut there = node.doubled;
+        for &number in &node.taken {
+            let choice = self.choice(number);
+            let profile = &self.job.distances.stances[choice.stance].profile;
+            there += profile.doubled_integral_from(lowest - choice.from);
+        }
+        there > 2 * i128::from(self.usable) * i128::from(self.length - lowest)
+    }
+
+    /// After one copy took a choice; `None` if that does not go.
+    fn take(&mut self, node: &Node, number: u32) -> Option<Node> {
+        let job = self.job;
+        let mut gaps = node.gaps.clone();
+        let choice = self.choice(number);
+        let mut work = 200 + 12 * node.open.len() as u64;
+        for (first, &other) in node.taken.iter().enumerate() {
+            let other = self.choice(other);
+            let apart = &job.distances.apart[other.stance][choice.stance];
+            let band = [choice.from - other.to, choice.to - other.from];
+            let along = |stance: usize| job.distances.stances[stance].along();
+            if band[0] >= along(other.stance) || -band[1] >= along(choice.stance) {
+                continue;
+            }
+            work += apart.work();
+            if let Some([above, below]) = apart.gap(band) {
+                gaps.push(Gap {
+                    first,
+                    second: node.taken.len(),
+                    above,
+                    below,
+                });
+            }
+        }
+        let mut taken = node.taken.clone();
+        taken.push(number);
+        if gaps.len() > node.gaps.len() && taken.len() > 2 {
+            let limit = |&number: &u32| self.limits[self.choice(number).stance];
+            let limits: Vec<i64> = taken.iter().map(limit).collect();
+            if !side_by_side::can_lie(&limits, &gaps, &mut work) {
+                self.spend(work);
+                return None;
+            }
+        }
+        let mut used = node.used.clone();
+        for (sum, load) in used[choice.first..].iter_mut().zip(&choice.loads) {
+            *sum += load;
+        }
+        let mut left = node.left.clone();
+        left[choice.kind] -= 1;
+        let goes = |&number: &u32| {
+            let next = self.choice(number);
+            let band = [next.from - choice.to, next.to - choice.from];
+            left[next.kind] > 0
+                && fits(&used[next.first..], &next.loads, self.usable)
+                && !job.distances.apart[choice.stance][next.stance].refuses(band)
+        };
+        let open = node.open.iter().copied().filter(goes).collect();
+        let doubled = node.doubled - self.doubled[choice.kind];
+        self.spend(work);
+        Some(Node {
+            used,
+            left,
+            open,
+            taken,
+            gaps,
+            doubled,
+        })
+    }
+}
+
+/// True if these loads on top of those stay within the width on every line.
+fn fits(used: &[i32], loads: &[i32], usable: i32) -> bool {
+    // A negative remainder keeps its sign through the or; there is no branch to stop at.
+    let sums = used.iter().zip(loads);
+    sums.fold(0, |signs, (sum, load)| signs | (usable - (sum + load))) >= 0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_is_full_at_the_width_and_not_before() {
+        assert!(fits(&[3, 7, 0], &[7, 3, 10], 10));
+        assert!(!fits(&[3, 7, 0], &[7, 4, 10], 10));
+        assert!(fits(&[3, 7, 11], &[7, 3], 10));
+    }
+}
