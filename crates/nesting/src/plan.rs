@@ -44,6 +44,7 @@ use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
 
 pub(crate) use marker::to_marker;
+use proof::Proving;
 use steps::Steps;
 
 /// Why there is no answer.
@@ -116,7 +117,9 @@ pub fn plan(
     progress: &mut dyn Progress,
 ) -> Result<Answer, PlanError> {
     check::check(problem)?;
-    let deadline = budget.time.map(|time| Instant::now() + time);
+    let proving = Proving::of(problem, budget);
+    let search = budget.time.map(|time| time.saturating_sub(proving.time));
+    let deadline = search.map(|time| Instant::now() + time);
     let shapes = Shapes::of(problem);
     let mut ways = problem.items.iter().zip(&shapes.variants);
     if let Some((item, _)) = ways.find(|(item, ways)| item.copies > 0 && ways.is_empty()) {
@@ -129,6 +132,7 @@ pub fn plan(
     }
     let run = Run {
         deadline,
+        proving,
         ..Run::new(problem, &shapes, budget, progress)
     };
     run.answer(progress)
@@ -150,6 +154,7 @@ struct Run<'p> {
     pushing: u64,
     streams: usize,
     seed: u64,
+    proving: Proving,
     deadline: Option<Instant>,
     cancel: Option<Arc<AtomicBool>>,
     /// Made when first asked for.
@@ -186,6 +191,7 @@ impl<'p> Run<'p> {
             shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,
+            proving: Proving::default(),
             deadline: None,
             cancel: progress.cancel_flag(),
             fields: OnceLock::new(),
@@ -210,11 +216,12 @@ impl<'p> Run<'p> {
     }
 
     fn stopped(&self) -> bool {
-        self.deadline.is_some_and(|d| Instant::now() >= d)
-            || self
-                .cancel
-                .as_ref()
-                .is_some_and(|c| c.load(Ordering::Relaxed))
+        self.deadline.is_some_and(|d| Instant::now() >= d) || self.is_cancelled()
+    }
+
+    fn is_cancelled(&self) -> bool {
+        let flag = self.cancel.as_ref();
+        flag.is_some_and(|flag| flag.load(Ordering::Relaxed))
     }
 
     /// Time until the deadline, if there is one.

@@ -164,7 +164,8 @@ pub struct Budget {
     /// How hard to look where no steps are given.
     pub level: Level,
     /// Wall-clock time from the call on. With it the search goes on until then, whatever the steps, unless the
-    /// length meets the bound; what is done after the search comes on top.
+    /// length meets the bound; for a few pieces a share of it is kept for proofs; what is done after these
+    /// comes on top.
     pub time: Option<Duration>,
     /// Threads.
     pub threads: usize,

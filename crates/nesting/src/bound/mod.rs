@@ -36,13 +36,14 @@ use pieces::Length;
 
 use crate::problem::{Item, Problem, Turn};
 use crate::verdict::{Argument, Bound};
+pub(crate) use search::PLACES_WORK;
 use search::Search;
 
 /// Sections looked at on lines, at most, in [`best`]: a few milliseconds.
 const WORK: u64 = 150_000;
 
 /// How much harder [`refuse`] tries.
-const HARDER: u64 = 6;
+pub(crate) const HARDER: u64 = 6;
 
 /// How often [`recheck`] tries, each time ten times as hard as before.
 const MOST_TRIES: u32 = 4;

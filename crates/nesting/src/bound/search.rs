@@ -15,7 +15,7 @@ use crate::problem::Problem;
 use crate::verdict::{Argument, Bound};
 
 /// Work in the search over places, in about nanoseconds, at most, in [`best`].
-const PLACES_WORK: u64 = 4_000_000;
+pub(crate) const PLACES_WORK: u64 = 4_000_000;
 
 /// More pieces than this have too many combinations of places.
 const MOST_PLACED: i64 = 16;

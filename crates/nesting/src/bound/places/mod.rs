@@ -97,15 +97,17 @@ pub(super) fn try_length(job: &Job<'_>, length: i64, fineness: i64, work: &mut u
     }
     choices.sort_by_key(|choice| choice.from);
     let mut search = Search::new(job, usable, length, lines.len(), choices);
-    for order in [Order::Lowest, Order::Fewest] {
-        // Now one way is much faster, now the other.
-        let share = *work / 2;
+    // Now one order is much faster, now another.
+    let orders = [Order::FewestByWidth, Order::Lowest, Order::Fewest];
+    let share = *work / orders.len() as u64;
+    for order in orders {
         let (is_refused, left) = search.run(order, share);
         *work -= share - left;
         if is_refused {
             return Outcome::Refused;
         }
-        if left > 0 {
+        // A combination is left for the strictest.
+        if left > 0 && order != Order::FewestByWidth {
             break;
         }
     }

@@ -4,7 +4,7 @@
 //! closed to all copies, so every combination comes once. Which choices are tried first: those of the piece
 //! that lies lowest, so that room left empty below it shows early; or those of the kind that has the fewest.
 
-use super::side_by_side::{self, Gap};
+use super::side_by_side::{Arc, Gap, in_a_row};
 use super::{Choice, Job};
 
 /// Lowest first: a kind with so few choices left goes before.
@@ -15,6 +15,8 @@ const FEW: u32 = 4;
 pub(super) enum Order {
     Lowest,
     Fewest,
+    /// The same, and whether pieces have room side by side is not asked: more combinations in the same time.
+    FewestByWidth,
 }
 
 pub(super) struct Search<'j> {
@@ -43,6 +45,8 @@ struct Node {
     /// Choices taken, and what must lie beside what.
     taken: Vec<u32>,
     gaps: Vec<Gap>,
+    /// A way in which they do.
+    arcs: Vec<Arc>,
     /// Twice the area to place.
     doubled: i128,
 }
@@ -85,6 +89,7 @@ impl<'j> Search<'j> {
             open: (0..self.choices.len() as u32).collect(),
             taken: Vec::new(),
             gaps: Vec::new(),
+            arcs: Vec::new(),
             doubled: areas.map(|(area, n)| area * i128::from(n)).sum(),
         };
         (self.is_refused(root), self.work)
@@ -123,7 +128,7 @@ impl<'j> Search<'j> {
             if self.is_too_little(&node, lowest) {
                 return true;
             }
-            let by_kind = self.order == Order::Fewest || counts[fewest] <= FEW;
+            let by_kind = self.order != Order::Lowest || counts[fewest] <= FEW;
             let is_tried = |&number: &u32| {
                 let choice = self.choice(number);
                 if by_kind {
@@ -164,38 +169,11 @@ impl<'j> Search<'j> {
 
     /// After one copy took a choice; `None` if that does not go.
     fn take(&mut self, node: &Node, number: u32) -> Option<Node> {
-        let job = self.job;
-        let mut gaps = node.gaps.clone();
-        let choice = self.choice(number);
         let mut work = 200 + 12 * node.open.len() as u64;
-        for (first, &other) in node.taken.iter().enumerate() {
-            let other = self.choice(other);
-            let apart = &job.distances.apart[other.stance][choice.stance];
-            let band = [choice.from - other.to, choice.to - other.from];
-            let along = |stance: usize| job.distances.stances[stance].along();
-            if band[0] >= along(other.stance) || -band[1] >= along(choice.stance) {
-                continue;
-            }
-            work += apart.work();
-            if let Some([above, below]) = apart.gap(band) {
-                gaps.push(Gap {
-                    first,
-                    second: node.taken.len(),
-                    above,
-                    below,
-                });
-            }
-        }
-        let mut taken = node.taken.clone();
-        taken.push(number);
-        if gaps.len() > node.gaps.len() && taken.len() > 2 {
-            let limit = |&number: &u32| self.limits[self.choice(number).stance];
-            let limits: Vec<i64> = taken.iter().map(limit).collect();
-            if !side_by_side::can_lie(&limits, &gaps, &mut work) {
-                self.spend(work);
-                return None;
-            }
-        }
+        let beside = self.beside(node, number, &mut work);
+        self.spend(work);
+        let (gaps, arcs) = beside?;
+        let choice = self.choice(number);
         let mut used = node.used.clone();
         for (sum, load) in used[choice.first..].iter_mut().zip(&choice.loads) {
             *sum += load;
@@ -206,20 +184,57 @@ impl<'j> Search<'j> {
             let next = self.choice(number);
             let band = [next.from - choice.to, next.to - choice.from];
             left[next.kind] > 0
+                && !self.job.distances.apart[choice.stance][next.stance].refuses(band)
                 && fits(&used[next.first..], &next.loads, self.usable)
-                && !job.distances.apart[choice.stance][next.stance].refuses(band)
         };
         let open = node.open.iter().copied().filter(goes).collect();
-        let doubled = node.doubled - self.doubled[choice.kind];
-        self.spend(work);
+        let mut taken = node.taken.clone();
+        taken.push(number);
         Some(Node {
             used,
             left,
             open,
             taken,
             gaps,
-            doubled,
+            arcs,
+            doubled: node.doubled - self.doubled[choice.kind],
         })
+    }
+
+    /// What must lie beside what once a choice is taken, and how it can; `None` if it can't.
+    fn beside(&self, node: &Node, number: u32, work: &mut u64) -> Option<(Vec<Gap>, Vec<Arc>)> {
+        if self.order == Order::FewestByWidth {
+            return Some((Vec::new(), Vec::new()));
+        }
+        let distances = self.job.distances;
+        let choice = self.choice(number);
+        let along = |stance: usize| distances.stances[stance].along();
+        let mut gaps = node.gaps.clone();
+        for (first, &other) in node.taken.iter().enumerate() {
+            let other = self.choice(other);
+            let band = [choice.from - other.to, choice.to - other.from];
+            if band[0] >= along(other.stance) || -band[1] >= along(choice.stance) {
+                continue;
+            }
+            let apart = &distances.apart[other.stance][choice.stance];
+            *work += apart.work();
+            if let Some([above, below]) = apart.gap(band) {
+                gaps.push(Gap {
+                    first,
+                    second: node.taken.len(),
+                    above,
+                    below,
+                });
+            }
+        }
+        if gaps.len() == node.gaps.len() || node.taken.len() < 2 {
+            return Some((gaps, node.arcs.clone()));
+        }
+        let numbers = node.taken.iter().chain([&number]);
+        let limit = |&number: &u32| self.limits[self.choice(number).stance];
+        let limits: Vec<i64> = numbers.map(limit).collect();
+        let arcs = in_a_row(&limits, &gaps, &node.arcs, work)?;
+        Some((gaps, arcs))
     }
 }
 

@@ -17,30 +17,43 @@ pub(super) struct Gap {
 /// Nodes of the tree after which nothing is said.
 const MOST_NODES: u32 = 200;
 
-/// Whether pieces can lie across, each at 0 or further and no further than its limit. True if that is not
-/// settled within the nodes allowed.
-pub(super) fn can_lie(limits: &[i64], gaps: &[Gap], work: &mut u64) -> bool {
+/// What lies right of what, and how far at least.
+pub(super) type Arc = (usize, usize, i64);
+
+/// Arcs in which pieces can lie across, each at 0 or further and no further than its limit; `None` if there
+/// are none. If that is not settled within the nodes allowed, some arcs are given. First those are looked
+/// into that keep the arcs `known` for the first of the pieces.
+pub(super) fn in_a_row(
+    limits: &[i64],
+    gaps: &[Gap],
+    known: &[Arc],
+    work: &mut u64,
+) -> Option<Vec<Arc>> {
     let mut tree = Tree {
         limits,
         gaps,
-        arcs: Vec::new(),
+        arcs: known.to_vec(),
         nodes: 0,
     };
-    let can = tree.can_lie(vec![0; limits.len()]);
+    let mut can = tree.can_lie(vec![0; limits.len()]);
+    if !can && !known.is_empty() {
+        tree.arcs.clear();
+        can = tree.can_lie(vec![0; limits.len()]);
+    }
     *work += u64::from(tree.nodes) * (gaps.len() as u64 * 4 + 60);
-    can
+    can.then_some(tree.arcs)
 }
 
 struct Tree<'t> {
     limits: &'t [i64],
     gaps: &'t [Gap],
-    /// What lies right of what, and how far at least.
-    arcs: Vec<(usize, usize, i64)>,
+    arcs: Vec<Arc>,
     nodes: u32,
 }
 
 impl Tree<'_> {
-    /// `least` places each piece as far left as the arcs before the last one allow.
+    /// `least` places each piece as far left as the arcs before the last one allow. Where they can lie, the
+    /// arcs are left as they are.
     fn can_lie(&mut self, mut least: Vec<i64>) -> bool {
         self.nodes += 1;
         if self.nodes > MOST_NODES {
@@ -68,7 +81,9 @@ impl Tree<'_> {
         arcs.into_iter().any(|arc| {
             self.arcs.push(arc);
             let can = self.can_lie(least.clone());
-            self.arcs.pop();
+            if !can {
+                self.arcs.pop();
+            }
             can
         })
     }
@@ -148,7 +163,14 @@ mod tests {
                     }
                 }
             }
-            let can = can_lie(&limits, &gaps, &mut 0);
+            let can = in_a_row(&limits, &gaps, &[], &mut 0);
+            // What goes for three of them is tried first for all, and changes nothing.
+            let early: Vec<Gap> = gaps.iter().copied().filter(|gap| gap.second < 3).collect();
+            if let Some(arcs) = in_a_row(&limits[..3], &early, &[], &mut 0) {
+                let again = in_a_row(&limits, &gaps, &arcs, &mut 0);
+                assert_eq!(again.is_some(), can.is_some());
+            }
+            let can = can.is_some();
             assert_eq!(
                 can,
                 by_trying(&limits, &gaps, &mut Vec::new()),
