@@ -8,7 +8,7 @@
 use std::path::{Path, PathBuf};
 
 use nesting::{Cloth, Item, Problem, Turn};
-use pieces::{Length, Outline, Point};
+use pieces::{Bounds, Length, Outline, Point};
 use serde_json::Value;
 
 /// The width in our units, or the longest piece if that is more, where decimals ask for no more.
@@ -210,9 +210,15 @@ fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
         };
         let outline = Outline::new(corners.map(whole).collect())
             .map_err(|error| format!("{name}: item {index}: {error}"))?;
+        let with_all = Bounds::of(&item.corners.iter().map(whole).collect::<Vec<_>>());
+        if with_all != Some(outline.bounds()) {
+            return Err(format!(
+                "{name}: item {index}: a spike without width sticks out of it; leave it out"
+            ));
+        }
         let dropped = item.corners.len() - outline.points().len();
         if dropped > 0 {
-            eprintln!("{name}: item {index}: {dropped} corners that do nothing left out");
+            eprintln!("{name}: item {index}: corners that do nothing left out: {dropped}");
         }
         let mut turns = item.turns.clone();
         turns.sort_unstable();

@@ -22,7 +22,7 @@ const MOST_PAIRS: usize = 20_000;
 
 /// Bands shorter than this share of a piece whose both ends are free are not looked into: what is
 /// covered between is of no use.
-const SHORT: i64 = 64;
+const SHORT: i64 = 16;
 
 /// Kinds as they may lie, and the distances between each two of them.
 pub(super) struct Distances {

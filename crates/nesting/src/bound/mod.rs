@@ -46,7 +46,7 @@ const WORK: u64 = 150_000;
 pub(crate) const HARDER: u64 = 6;
 
 /// How often [`recheck`] tries, each time ten times as hard as before.
-const MOST_TRIES: u32 = 4;
+const MOST_TRIES: u32 = 3;
 
 /// An item that is wider than the usable width in every turn it may take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -7,6 +7,8 @@
 //!
 //! [`Apart::least`]: super::apart::Apart::least
 
+use std::rc::Rc;
+
 use super::apart::Distances;
 use super::kinds::Kind;
 use super::search::Search;
@@ -39,14 +41,23 @@ impl Search<'_> {
         let widest = wide.first().map_or(0, |&(across, _)| across);
         wide.retain(|&(across, _)| across + widest > cloth);
         wide.truncate(MOST_KINDS);
-        let all: Vec<Kind> = wide.iter().map(|&(_, k)| self.kinds[k].clone()).collect();
-        if all.iter().map(|kind| kind.copies).sum::<i64>() < 2 {
+        let order: Vec<usize> = wide.into_iter().map(|(_, kind)| kind).collect();
+        if order.iter().map(|&k| self.kinds[k].copies).sum::<i64>() < 2 {
             return;
         }
-        let Some(distances) = Distances::of(self.problem, &all, self.grown) else {
+        // Those between all kinds are needed later, where there are few.
+        let (all, order, distances) = if self.are_few() {
+            (self.kinds.clone(), order, self.distances())
+        } else {
+            let all: Vec<Kind> = order.iter().map(|&k| self.kinds[k].clone()).collect();
+            let distances = Distances::of(self.problem, &all, self.grown).map(Rc::new);
+            let order = (0..all.len()).collect();
+            (all, order, distances)
+        };
+        let Some(distances) = distances else {
             return;
         };
-        let chosen = no_two_abreast(&all, &distances);
+        let chosen = no_two_abreast(&all, &order, &distances);
         let Some(length) = shortest_chain(&all, &chosen, &distances) else {
             return;
         };
@@ -56,16 +67,16 @@ impl Search<'_> {
     }
 }
 
-/// Kinds, from the first on, no two copies of which can lie side by side.
-fn no_two_abreast(kinds: &[Kind], distances: &Distances) -> Vec<usize> {
+/// Those of the kinds, taken in this order, no two copies of which can lie side by side.
+fn no_two_abreast(kinds: &[Kind], order: &[usize], distances: &Distances) -> Vec<usize> {
     let Distances { stances, apart } = distances;
     let meet = |one: usize, other: usize| {
         let of = |kind: usize| (0..stances.len()).filter(move |&s| stances[s].kind == kind);
         of(one).all(|s| of(other).all(|t| apart[s][t].least() > 0 && apart[t][s].least() > 0))
     };
     let mut chosen: Vec<usize> = Vec::new();
-    for (kind, Kind { copies, .. }) in kinds.iter().enumerate() {
-        let is_alone = *copies < 2 || meet(kind, kind);
+    for &kind in order {
+        let is_alone = kinds[kind].copies < 2 || meet(kind, kind);
         if is_alone && chosen.iter().all(|&other| meet(other, kind)) {
             chosen.push(kind);
         }

@@ -1,6 +1,8 @@
 //! The arguments in their order, from cheap to dear, and the best bound so far.
 
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use pieces::{Length, Outline};
 
@@ -49,6 +51,8 @@ pub(super) struct Search<'a> {
     pub(super) work: u64,
     /// How much harder than usual the search over places tries.
     pub(super) harder: u64,
+    /// Between all kinds, once they have been asked for.
+    distances: OnceCell<Option<Rc<Distances>>>,
 }
 
 impl<'a> Search<'a> {
@@ -67,7 +71,37 @@ impl<'a> Search<'a> {
             best,
             work: WORK * harder.min(HARDER),
             harder,
+            distances: OnceCell::new(),
         }
+    }
+
+    /// The same about some of the kinds only, from nothing found so far.
+    pub(super) fn about(&self, kinds: Vec<Kind>, floor: i64) -> Search<'a> {
+        Search {
+            problem: self.problem,
+            kinds,
+            grown: self.grown,
+            usable: self.usable,
+            floor,
+            best: Bound {
+                length: Length::ZERO,
+                argument: Argument::Area,
+            },
+            work: self.work,
+            harder: self.harder,
+            distances: OnceCell::new(),
+        }
+    }
+
+    /// Whether the pieces are few enough for all combinations of places.
+    pub(super) fn are_few(&self) -> bool {
+        self.kinds.iter().map(|kind| kind.copies).sum::<i64>() <= MOST_PLACED
+    }
+
+    /// Between all kinds; `None` if that would take too long.
+    pub(super) fn distances(&self) -> Option<Rc<Distances>> {
+        let make = || Distances::of(self.problem, &self.kinds, self.grown).map(Rc::new);
+        self.distances.get_or_init(make).clone()
     }
 
     /// The greatest length found for the cloth as it is.
@@ -306,10 +340,10 @@ impl<'a> Search<'a> {
 
     /// The search over places: at the length asked about, finer and finer, or at rising lengths.
     fn places(&mut self) {
-        if self.kinds.iter().map(|kind| kind.copies).sum::<i64>() > MOST_PLACED {
+        if !self.are_few() {
             return;
         }
-        let Some(distances) = Distances::of(self.problem, &self.kinds, self.grown) else {
+        let Some(distances) = self.distances() else {
             return;
         };
         let job = places::Job {

@@ -18,7 +18,7 @@ use pieces::Length;
 use super::dual;
 use super::kinds::Kind;
 use super::search::{Search, up};
-use crate::verdict::{Argument, Bound};
+use crate::verdict::Argument;
 
 /// Dual feasible functions tried on narrowest sections, at most.
 const MOST_FUNCTIONS: usize = 32;
@@ -39,19 +39,7 @@ impl Search<'_> {
         };
         let (alone, rest) = (pick(&alone), pick(&rest));
         let on_top: i64 = alone.iter().map(|k| k.copies * k.least_height()).sum();
-        let mut of_rest = Search {
-            problem: self.problem,
-            kinds: rest,
-            grown: self.grown,
-            usable: self.usable,
-            floor: (self.floor - on_top).max(0),
-            best: Bound {
-                length: Length::ZERO,
-                argument: Argument::Area,
-            },
-            work: self.work,
-            harder: self.harder,
-        };
+        let mut of_rest = self.about(rest, (self.floor - on_top).max(0));
         of_rest.search();
         let mut items: Vec<usize> = alone.iter().flat_map(Kind::each_copy).collect();
         items.sort_unstable();

@@ -288,3 +288,31 @@ fn nothing_to_lay_needs_no_length() {
     );
     assert_eq!(refuse(&problem(100, vec![]), Length::ZERO), None);
 }
+
+/// Geometry: a bow of 70 mm along, 20 mm of it cloth at every x, is moved up by 20 mm to lie in the next.
+#[test]
+fn bows_as_wide_as_the_cloth_lie_in_each_other_one_behind_the_other() {
+    let corners = [(0, 0), (50, 50), (100, 0), (100, 20), (50, 70), (0, 20)];
+    let bow = outline(&corners.map(|(x, y)| (x * 1_000, y * 1_000)));
+    let laid = 4 * 20_000 + 70_000;
+    let five = problem(100_000, vec![item(bow.clone(), 5, &UPRIGHT)]);
+    // A few micrometres are lost where borders are rounded.
+    assert!((laid - 10..=laid).contains(&length(&five)));
+    let items = vec![0; 5];
+    assert_eq!(best(&five).argument, Argument::NoTwoAbreast { items });
+    // More freedom, no longer; and beside each other there are two.
+    let turned = problem(104_000, vec![item(bow.clone(), 5, &ENDS)]);
+    assert!((100_000..=laid).contains(&length(&turned)));
+    let wide = problem(200_000, vec![item(bow, 5, &UPRIGHT)]);
+    assert!(length(&wide) <= 2 * 20_000 + 70_000);
+}
+
+/// Geometry: three panels from 80 at the foot to 40 at the head, one way, are 180 wide at half their height, so
+/// sections let them stand side by side on 180 if they are slid; in a row, feet that keep them apart do not.
+#[test]
+fn flared_panels_need_room_side_by_side_in_some_order() {
+    let panel = outline(&[(0, 0), (80, 0), (60, 100), (20, 100)]);
+    let three = problem(180, vec![item(panel, 3, &UPRIGHT)]);
+    // Two side by side and one beyond them is a layout.
+    assert!((101..=200).contains(&length(&three)));
+}
