@@ -54,8 +54,8 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             )
         }
         Argument::NoTwoAbreast { items } => format!(
-            "no two of these lie side by side on {usable}, however they are turned; one behind the other, moved \
-             into each other as far as they go in the best order, they take that length: {}",
+            "no two of these fit level side by side on {usable}, however they are turned; each as little further \
+             along than the one before as their shapes let it, in the best order, they take that length: {}",
             named(cloth, items)
         ),
         Argument::Alone { items, rest } => {
