@@ -216,7 +216,7 @@ outline = [["0", "0"], ["30", "30"], ["30", "0"], ["0", "30"]]
     refused_job(
         job,
         &[],
-        &["job.toml, line", "make[1].piece[1]", "meets the edge"],
+        &["job.toml, line", "make[1].piece[1]", "crosses the edge"],
     );
 }
 

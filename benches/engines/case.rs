@@ -1,6 +1,6 @@
 //! One thing to lay, what it is measured against, and what came of it.
 
-use nesting::{Cloth, Item, Problem, verify};
+use nesting::{Cloth, Item, Problem, Silent, verify};
 use pieces::{Length, Outline};
 
 use crate::effort::Effort;
@@ -30,6 +30,7 @@ impl Case {
         Case {
             instance: Instance {
                 name,
+                file: None,
                 problem,
                 scale: MM,
             },
@@ -75,7 +76,7 @@ impl Outcome {
 /// Lays a case and checks the layout once more.
 pub fn run(case: &Case, effort: &Effort, seconds: f64) -> Result<Outcome, String> {
     let instance = &case.instance;
-    let (answer, seconds) = effort.lay(instance, seconds)?;
+    let (answer, seconds) = effort.lay(instance, seconds, &mut Silent)?;
     if let Err(violations) = verify::marker(&instance.problem, &answer.marker) {
         return Err(format!("{}: {violations:?}", instance.name));
     }

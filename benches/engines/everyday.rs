@@ -75,6 +75,7 @@ band = {{}}
     let rival = Some(rows::length(&problem)?);
     let instance = Instance {
         name,
+        file: None,
         problem,
         scale: MM,
     };

@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use clap::Args;
-use nesting::{Answer, Budget, PlanError, Silent};
+use nesting::{Answer, Budget, PlanError, Progress};
 
 use crate::instance::Instance;
 
@@ -16,7 +16,7 @@ pub struct Effort {
     #[arg(long, conflicts_with = "seconds")]
     steps: Option<u64>,
     /// Threads.
-    #[arg(long, default_value_t = 2)]
+    #[arg(long, default_value_t = 2, value_parser = threads)]
     pub threads: usize,
     /// Seed of every random choice.
     #[arg(long, default_value_t = 1)]
@@ -31,6 +31,13 @@ fn seconds(text: &str) -> Result<f64, String> {
     }
 }
 
+fn threads(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(threads) if (1..=256).contains(&threads) => Ok(threads),
+        _ => Err("threads are a whole number from 1 to 256".to_owned()),
+    }
+}
+
 impl Effort {
     /// The wall-clock budget, if it is one, where the command line names neither seconds nor steps.
     pub fn seconds(&self, otherwise: f64) -> Option<f64> {
@@ -39,7 +46,12 @@ impl Effort {
     }
 
     /// Lays the instance. The answer, and how many seconds it took.
-    pub fn lay(&self, instance: &Instance, otherwise: f64) -> Result<(Answer, f64), String> {
+    pub fn lay(
+        &self,
+        instance: &Instance,
+        otherwise: f64,
+        progress: &mut dyn Progress,
+    ) -> Result<(Answer, f64), String> {
         let time = self.seconds(otherwise);
         let budget = Budget {
             steps: self.steps.or(time.is_none().then_some(0)),
@@ -49,8 +61,11 @@ impl Effort {
             ..Budget::default()
         };
         let begin = Instant::now();
-        let answer = nesting::plan(&instance.problem, &budget, &mut Silent)
-            .map_err(|error| format!("{}: {}", instance.name, refusal(instance, &error)))?;
+        let answer = nesting::plan(&instance.problem, &budget, progress).map_err(|error| {
+            let file = instance.file.as_ref();
+            let file = file.map_or(String::new(), |file| format!("{}: ", file.display()));
+            format!("{file}{}: {}", instance.name, refusal(instance, &error))
+        })?;
         Ok((answer, begin.elapsed().as_secs_f64()))
     }
 }

@@ -26,6 +26,8 @@ const NEARLY: f64 = 1e-4;
 /// One strip and what is laid on it.
 pub struct Instance {
     pub name: String,
+    /// Where it was read.
+    pub file: Option<PathBuf>,
     pub problem: Problem,
     /// How many of our units make one of the file's.
     pub scale: f64,
@@ -78,6 +80,10 @@ fn files(path: &Path) -> std::io::Result<Vec<PathBuf>> {
 
 fn read(file: &Path, quarter_turns: bool) -> Vec<Result<Instance, String>> {
     let at = |what: String| format!("{}: {what}", file.display());
+    let from_here = |instance: Instance| Instance {
+        file: Some(file.to_owned()),
+        ..instance
+    };
     let value = std::fs::read_to_string(file)
         .map_err(|error| at(error.to_string()))
         .and_then(|text| {
@@ -90,10 +96,11 @@ fn read(file: &Path, quarter_turns: bool) -> Vec<Result<Instance, String>> {
             .enumerate()
             .map(|(index, value)| {
                 rectangles(value, quarter_turns)
-                    .map_err(|what| at(format!("record {index}: {what}")))
+                    .map(from_here)
+                    .map_err(|what| at(format!("[{index}]: {what}")))
             })
             .collect(),
-        Ok(value) => vec![free_shapes(&value).map_err(at)],
+        Ok(value) => vec![free_shapes(&value).map(from_here).map_err(at)],
     }
 }
 
@@ -148,13 +155,16 @@ fn free_shapes(value: &Value) -> Result<Instance, String> {
     let raw = list(value, "items")?
         .iter()
         .enumerate()
-        .map(|(index, item)| free_shape(item).map_err(|what| format!("item {index}: {what}")))
+        .map(|(index, item)| free_shape(item).map_err(|what| format!("items[{index}]: {what}")))
         .collect::<Result<Vec<Raw>, String>>()?;
     instance(text(value, "name")?, number(value, "strip_width")?, &raw)
 }
 
 fn free_shape(item: &Value) -> Result<Raw, String> {
-    let corner = |point: &Value| Some((point.get(0)?.as_f64()?, point.get(1)?.as_f64()?));
+    let corner = |point: &Value| match point.as_array()?.as_slice() {
+        [x, y] => Some((x.as_f64()?, y.as_f64()?)),
+        _ => None,
+    };
     let corners = list(item, "polygon")?
         .iter()
         .map(corner)
@@ -195,6 +205,11 @@ fn rectangles(value: &Value, quarter_turns: bool) -> Result<Instance, String> {
 }
 
 fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
+    if width <= 0.0 {
+        return Err(format!(
+            "{name}: the strip is {width} wide, and should be wider than 0"
+        ));
+    }
     let corners = raw.iter().flat_map(|item| &item.corners);
     let numbers = corners.flat_map(|&(x, y)| [x, y]).chain([width]);
     let numbers: Vec<f64> = numbers.collect();
@@ -209,22 +224,22 @@ fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
             Point::new(-(y * scale).round() as i64, (x * scale).round() as i64)
         };
         let outline = Outline::new(corners.map(whole).collect())
-            .map_err(|error| format!("{name}: item {index}: {error}"))?;
+            .map_err(|error| format!("{name}: items[{index}]: {error}"))?;
         let with_all = Bounds::of(&item.corners.iter().map(whole).collect::<Vec<_>>());
         if with_all != Some(outline.bounds()) {
             return Err(format!(
-                "{name}: item {index}: a spike without width sticks out of it; leave it out"
+                "{name}: items[{index}]: a spike without width sticks out of it; leave it out"
             ));
         }
         let dropped = item.corners.len() - outline.points().len();
         if dropped > 0 {
-            eprintln!("{name}: item {index}: corners that do nothing left out: {dropped}");
+            eprintln!("{name}: items[{index}]: corners that do nothing left out: {dropped}");
         }
         let mut turns = item.turns.clone();
         turns.sort_unstable();
         turns.dedup();
         items.push(Item {
-            label: format!("item {index}"),
+            label: format!("items[{index}]"),
             outline,
             copies: item.copies,
             turns,
@@ -235,6 +250,7 @@ fn instance(name: String, width: f64, raw: &[Raw]) -> Result<Instance, String> {
     }
     Ok(Instance {
         name,
+        file: None,
         problem: Problem {
             cloth: Cloth {
                 left: Length::from_um(-((width * scale).round() as i64)),

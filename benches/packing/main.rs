@@ -5,22 +5,27 @@
 //! A line for each instance, and with `--json` one JSON object a line with every placement, in the frame and
 //! the units of the file; its `seconds` are the budget, 0 where that is counted in steps, so that the same steps
 //! give the same bytes. `plan` hands out nothing that the verifier has not passed. What cannot be read
-//! is named on standard error, the rest is run, and the exit code is 2.
+//! is named on standard error, the rest is run, and the exit code is 2. Ctrl-C ends the run with the best
+//! layout so far of the instance at hand, and the exit code is 130.
 
 mod effort;
 mod instance;
+mod lines;
 
-use std::fs::File;
-use std::io::{Error, Write};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::{Parser, ValueEnum};
-use nesting::Answer;
+use lengthwise::interrupt;
+use nesting::{Answer, Progress};
+use pieces::Length;
 use serde_json::{Value, json};
 
 use effort::Effort;
 use instance::Instance;
+use lines::Lines;
 
 #[derive(Parser)]
 struct Args {
@@ -64,17 +69,33 @@ fn main() -> ExitCode {
     }
 }
 
-/// Each line is written as soon as it is known: a run may take hours, and be stopped.
+/// Progress that nobody looks at, and that Ctrl-C ends.
+struct Interruptible(Option<Arc<AtomicBool>>);
+
+impl Interruptible {
+    fn is_over(&self) -> bool {
+        let flag = self.0.as_ref();
+        flag.is_some_and(|flag| flag.load(Ordering::Relaxed))
+    }
+}
+
+impl Progress for Interruptible {
+    fn report(&mut self, _: Option<Length>, _: Length, _: &'static str) {}
+
+    fn cancel_flag(&self) -> Option<Arc<AtomicBool>> {
+        self.0.clone()
+    }
+}
+
 fn run_all(args: &Args) -> Result<ExitCode, String> {
-    let path = args.json.as_deref();
-    let named = |error: Error| format!("{}: {error}", path.unwrap_or(Path::new("")).display());
-    let mut file = path.map(File::create).transpose().map_err(named)?;
+    let mut lines = args.json.as_deref().map(Lines::begin).transpose()?;
+    let mut progress = Interruptible(interrupt::flag());
     let mut code = ExitCode::SUCCESS;
     for instance in instance::read_all(&args.paths, args.turns == Turns::Quarter) {
-        match instance.and_then(|instance| run(args, &instance)) {
+        match instance.and_then(|instance| run(args, &instance, &mut progress)) {
             Ok(line) => {
-                if let Some(file) = &mut file {
-                    writeln!(file, "{line}").map_err(named)?;
+                if let Some(lines) = &mut lines {
+                    lines.add(&line)?;
                 }
             }
             Err(message) => {
@@ -82,17 +103,23 @@ fn run_all(args: &Args) -> Result<ExitCode, String> {
                 code = ExitCode::from(2);
             }
         }
+        if progress.is_over() {
+            code = ExitCode::from(130);
+            break;
+        }
     }
+    lines.map(Lines::finish).transpose()?;
     Ok(code)
 }
 
-fn run(args: &Args, instance: &Instance) -> Result<Value, String> {
-    let (answer, seconds) = args.effort.lay(instance, SECONDS)?;
+fn run(args: &Args, instance: &Instance, progress: &mut Interruptible) -> Result<Value, String> {
+    let (answer, seconds) = args.effort.lay(instance, SECONDS, progress)?;
     let length = instance.in_file(answer.marker.length.um());
     let bound = instance.in_file(answer.bound.length.um());
     let density = instance.density(answer.marker.length);
+    let decimals = decimals(length, instance.scale);
     println!(
-        "{:<12} length {length:>12.4}  density {density:>6.2} %  bound {bound:>12.4}  {:<12} {seconds:>7.2} s",
+        "{:<12} length {length:>12.decimals$}  density {density:>6.2} %  bound {bound:>12.decimals$}  {:<12} {seconds:>7.2} s",
         instance.name, answer.engine
     );
     Ok(json!({
@@ -106,6 +133,12 @@ fn run(args: &Args, instance: &Instance) -> Result<Value, String> {
         "verified": true,
         "placements": placements(instance, &answer),
     }))
+}
+
+/// How many show a length to seven digits, but for those that are finer than a layout is.
+fn decimals(length: f64, scale: f64) -> usize {
+    let digits = |v: f64| v.log10().floor() as i64;
+    (6 - digits(length)).clamp(0, digits(scale)) as usize
 }
 
 fn placements(instance: &Instance, answer: &Answer) -> Vec<Value> {

@@ -16,6 +16,15 @@ use crate::shapes::{Detail, Pose, ShapeId, Shapes};
 /// Corners of regions kept at most, some 100 MB; beyond that all are forgotten and made again as needed.
 const MOST_CORNERS: usize = 4_000_000;
 
+/// How a region is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Parts {
+    /// By the sums of all parts: made at once.
+    All,
+    /// By [few parts](NoFit::with_fewer_parts): worth the time where the region is asked often.
+    Few,
+}
+
 /// Two bases, the lesser first, and the quarters by which the second is turned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 struct Key {
@@ -23,6 +32,7 @@ struct Key {
     moving: ShapeId,
     quarters: u8,
     detail: Detail,
+    parts: Parts,
     /// Micrometres.
     spacing: i64,
 }
@@ -90,7 +100,7 @@ impl<'a> Pairs<'a> {
 
     /// Where `moving` may not go, seen from `fixed`.
     #[must_use]
-    pub fn region(&self, fixed: ShapeId, moving: ShapeId) -> NoFit {
+    pub fn region(&self, fixed: ShapeId, moving: ShapeId, parts: Parts) -> NoFit {
         let (still, moved) = (self.pose(fixed), self.pose(moving));
         let by = still.by.minus(moved.by);
         let relative = |from: Pose, to: Pose| (4 + to.quarters - from.quarters) % 4;
@@ -98,10 +108,10 @@ impl<'a> Pairs<'a> {
         // Of a base against itself, three quarters on is one quarter on with the roles changed.
         let is_direct = still.base < moved.base || still.base == moved.base && quarters < 3;
         if is_direct {
-            let region = self.of_bases(still.base, moved.base, quarters);
+            let region = self.of_bases(still.base, moved.base, quarters, parts);
             region.turned(still.quarters, by)
         } else {
-            let region = self.of_bases(moved.base, still.base, relative(moved, still));
+            let region = self.of_bases(moved.base, still.base, relative(moved, still), parts);
             region.turned(moved.quarters + 2, by)
         }
     }
@@ -110,7 +120,7 @@ impl<'a> Pairs<'a> {
         self.shapes.shape(shape).pose
     }
 
-    fn of_bases(&self, fixed: ShapeId, moving: ShapeId, quarters: u8) -> Arc<NoFit> {
+    fn of_bases(&self, fixed: ShapeId, moving: ShapeId, quarters: u8, parts: Parts) -> Arc<NoFit> {
         let shape = |base| self.shapes.shape(base);
         let is_simple = shape(fixed).is_simple && shape(moving).is_simple;
         let detail = if is_simple { Detail::Fine } else { self.detail };
@@ -119,9 +129,14 @@ impl<'a> Pairs<'a> {
             moving,
             quarters,
             detail,
+            parts,
             spacing: self.spacing,
         };
         self.shapes.known.get(key, || {
+            if parts == Parts::Few {
+                let all = self.of_bases(fixed, moving, quarters, Parts::All);
+                return all.with_fewer_parts();
+            }
             let moving = shape(moving).parts(detail).iter();
             let turned = moving.map(|p| p.turned(quarters, Point::default()));
             let turned: Vec<_> = turned.collect();
@@ -174,7 +189,7 @@ mod tests {
         let pairs = Pairs::new(&problem, &shapes, Detail::Fine);
         for fixed in 0..8 {
             for moving in 0..8 {
-                let _ = pairs.region(ShapeId(fixed), ShapeId(moving));
+                let _ = pairs.region(ShapeId(fixed), ShapeId(moving), Parts::All);
             }
         }
         // Each against itself in three relative turns, the one against the other in four.
@@ -209,9 +224,13 @@ mod tests {
                 ((0, way(0, ways.0)), (0, way(0, ways.1))),
             ] {
                 let at = Point::new(x, y);
-                let is_forbidden = pairs.region(one.shape, other.shape).forbids(at);
-                let reflected = pairs.region(other.shape, one.shape).forbids(at.turned(2));
-                prop_assert_eq!(is_forbidden, reflected);
+                let region = |a: ShapeId, b: ShapeId, parts| pairs.region(a, b, parts);
+                let is_forbidden = region(one.shape, other.shape, Parts::All).forbids(at);
+                for parts in [Parts::All, Parts::Few] {
+                    let direct = region(one.shape, other.shape, parts).forbids(at);
+                    let reflected = region(other.shape, one.shape, parts).forbids(at.turned(2));
+                    prop_assert_eq!([direct, reflected], [is_forbidden; 2]);
+                }
                 let (still, moved) = (lying(item, one), lying(other_item, other).moved(at));
                 let is_fine = verified(&still, &moved, spacing);
                 if spacing == 0 {

@@ -234,8 +234,16 @@ impl<'p> Run<'p> {
     fn fields(&self) -> Option<&Fields> {
         let fields = self
             .fields
-            .get_or_init(|| Fields::of(self.problem, self.shapes));
+            .get_or_init(|| Fields::of(self.problem, self.shapes, self.preparing()));
         fields.as_ref()
+    }
+
+    /// Microseconds that may be spent on regions before pieces are pushed apart: a third of what that may take.
+    fn preparing(&self) -> u64 {
+        let pushing = self.left().map_or(self.pushing, |left| {
+            u64::try_from(left.as_micros()).unwrap_or(u64::MAX)
+        });
+        pushing / 3
     }
 
     fn stream_seed(&self, stream: usize) -> u64 {
@@ -444,7 +452,8 @@ impl<'p> Run<'p> {
         let mut layouts: Vec<Layout> = slots.into_iter().flatten().flat_map(|(l, _)| l).collect();
         layouts.sort_by_key(|l| l.length);
         layouts.dedup_by_key(|l| l.length);
-        for layout in layouts.into_iter().take(SHORTLIST) {
+        let worth = if steps == 0 { 1 } else { SHORTLIST };
+        for layout in layouts.into_iter().take(worth) {
             if self.stopped() && layout.length >= found.best.layout.length {
                 break;
             }

@@ -137,9 +137,19 @@ pub enum OutlineError {
     /// Fewer than three corners are left after doubled and straight ones are dropped.
     #[error("an outline needs at least three corners that are not on one line")]
     TooFewCorners,
-    /// Two edges meet where they should not; corners are counted from 1 in the given list.
-    #[error("the edge after corner {first} meets the edge after corner {second}")]
+    /// Two edges cross; corners are counted from 1 in the given list.
+    #[error("the edge after corner {first} crosses the edge after corner {second}")]
     Crossing {
+        /// First edge: the one after this corner, from 1.
+        first: usize,
+        /// Second edge: the one after this corner, from 1.
+        second: usize,
+    },
+    /// Two edges that are not neighbours touch, and none cross.
+    #[error(
+        "the edge after corner {first} touches the edge after corner {second}: leave a gap, or make two pieces of it"
+    )]
+    Touching {
         /// First edge: the one after this corner, from 1.
         first: usize,
         /// Second edge: the one after this corner, from 1.
@@ -341,33 +351,51 @@ fn check_simple(corners: &[(usize, Point)]) -> Result<(), OutlineError> {
         (a.x.min(b.x), a.x.max(b.x))
     };
     order.sort_by_key(|&i| span(i));
+    let mut touching = Ok(());
     for (k, &i) in order.iter().enumerate() {
         for &j in &order[k + 1..] {
             if span(j).0 > span(i).1 {
                 break;
             }
             let neighbours = (i + 1) % n == j || (j + 1) % n == i;
-            if !neighbours && segments_meet(edge(i), edge(j)) {
-                let (first, second) = (corners[i.min(j)].0 + 1, corners[i.max(j)].0 + 1);
-                return Err(OutlineError::Crossing { first, second });
+            if neighbours {
+                continue;
+            }
+            let (first, second) = (corners[i.min(j)].0 + 1, corners[i.max(j)].0 + 1);
+            match meeting(edge(i), edge(j)) {
+                Some(Meeting::Cross) => return Err(OutlineError::Crossing { first, second }),
+                Some(Meeting::Touch) if touching.is_ok() => {
+                    touching = Err(OutlineError::Touching { first, second });
+                }
+                _ => {}
             }
         }
     }
-    Ok(())
+    touching
 }
 
-fn segments_meet((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
+enum Meeting {
+    /// Each has its ends on both sides of the other.
+    Cross,
+    /// An end of one lies on the other.
+    Touch,
+}
+
+fn meeting((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Meeting> {
     let (c_side, d_side) = (orientation(a, b, c), orientation(a, b, d));
     let (a_side, b_side) = (orientation(c, d, a), orientation(c, d, b));
-    if c_side != d_side && a_side != b_side {
-        return true;
+    let sides = [a_side, b_side, c_side, d_side];
+    if c_side != d_side && a_side != b_side && !sides.contains(&Ordering::Equal) {
+        return Some(Meeting::Cross);
     }
     let on = |p: Point, q: Point, r: Point, side: Ordering| {
         side == Ordering::Equal
             && (p.x.min(q.x)..=p.x.max(q.x)).contains(&r.x)
             && (p.y.min(q.y)..=p.y.max(q.y)).contains(&r.y)
     };
-    on(a, b, c, c_side) || on(a, b, d, d_side) || on(c, d, a, a_side) || on(c, d, b, b_side)
+    let touches =
+        on(a, b, c, c_side) || on(a, b, d, d_side) || on(c, d, a, a_side) || on(c, d, b, b_side);
+    touches.then_some(Meeting::Touch)
 }
 
 #[cfg(test)]
@@ -417,10 +445,28 @@ mod tests {
     #[test]
     fn an_outline_that_touches_itself_is_refused() {
         let pinched = points(&[(0, 0), (10, 0), (10, 10), (5, 0), (0, 10)]);
-        assert!(matches!(
-            Outline::new(pinched),
-            Err(OutlineError::Crossing { .. })
-        ));
+        let error = Outline::new(pinched).unwrap_err();
+        assert!(
+            matches!(error, OutlineError::Touching { first: 1, .. }),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn of_edges_that_touch_and_edges_that_cross_those_that_cross_are_named() {
+        // The corner at (5, 0) lies on the first edge; further right two edges cross.
+        let both = [
+            (0, 0),
+            (20, 0),
+            (20, 10),
+            (10, 5),
+            (20, 5),
+            (10, 10),
+            (5, 0),
+            (0, 10),
+        ];
+        let error = Outline::new(points(&both)).unwrap_err();
+        assert!(matches!(error, OutlineError::Crossing { .. }), "{error}");
     }
 
     #[test]

@@ -7,15 +7,16 @@
 //! preference against every region, exactly, and crossings are only made below what the simpler candidates
 //! have already reached.
 
-use std::cmp::Ordering;
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use pieces::{Point, orientation};
+use pieces::Point;
 
+use super::covered::Cells;
+use super::edges::{Edge, collect_edges, cross, cross_two};
 use super::on_grid::OnGrid;
 use crate::geometry::{InnerFit, NoFit, Strip};
-use crate::pairs::Pairs;
+use crate::pairs::{Pairs, Parts};
 use crate::places::Grid;
 use crate::problem::Problem;
 use crate::shapes::{Detail, ShapeId, Shapes};
@@ -32,13 +33,22 @@ pub enum Selvedge {
 /// Corners of regions kept at most, some 100 MB; beyond that all are forgotten and made again as needed.
 const MOST_CORNERS: u64 = 4_000_000;
 
+/// A region that has been asked for so often is worth writing with fewer parts: that takes about as long as so
+/// many questions take with all.
+const OFTEN: u32 = 256;
+
+struct Asked {
+    region: Rc<NoFit>,
+    times: u32,
+}
+
 /// No-fit regions by pair of shapes, made when first asked for.
 pub struct Regions<'a> {
     shapes: &'a Shapes,
     detail: Detail,
     made_of: Pairs<'a>,
     strip: Strip,
-    pairs: HashMap<(ShapeId, ShapeId), Rc<NoFit>>,
+    pairs: HashMap<(ShapeId, ShapeId), Asked>,
     inner_fits: HashMap<ShapeId, InnerFit>,
     /// Corners of the regions kept, and of all that were ever made.
     kept: u64,
@@ -64,10 +74,20 @@ impl<'a> Regions<'a> {
 
     /// Where `moving` may not go, seen from `fixed`.
     pub fn pair(&mut self, fixed: ShapeId, moving: ShapeId) -> Rc<NoFit> {
-        if let Some(region) = self.pairs.get(&(fixed, moving)) {
-            return Rc::clone(region);
+        let asked = self.pairs.get_mut(&(fixed, moving));
+        let times = asked.map_or(0, |asked| {
+            asked.times = asked.times.saturating_add(1);
+            asked.times
+        });
+        match times {
+            0 => self.make(fixed, moving, Parts::All, 0),
+            OFTEN => self.make(fixed, moving, Parts::Few, OFTEN),
+            _ => Rc::clone(&self.pairs[&(fixed, moving)].region),
         }
-        let region = Rc::new(self.made_of.region(fixed, moving));
+    }
+
+    fn make(&mut self, fixed: ShapeId, moving: ShapeId, parts: Parts, times: u32) -> Rc<NoFit> {
+        let region = Rc::new(self.made_of.region(fixed, moving, parts));
         let corners: u64 = region.parts.iter().map(|p| p.points.len() as u64).sum();
         self.made += corners;
         self.kept += corners;
@@ -75,7 +95,11 @@ impl<'a> Regions<'a> {
             self.pairs.clear();
             self.kept = corners;
         }
-        self.pairs.insert((fixed, moving), Rc::clone(&region));
+        let asked = Asked {
+            region: Rc::clone(&region),
+            times,
+        };
+        self.pairs.insert((fixed, moving), asked);
         region
     }
 
@@ -112,16 +136,16 @@ pub struct Board<'a, 'r> {
 #[derive(Default)]
 struct Scratch {
     obstacles: Vec<(Rc<NoFit>, Point)>,
-    edges: Vec<Edge>,
+    looked: Looked,
 }
 
-#[derive(Clone, Copy)]
-struct Edge {
-    from: Point,
-    to: Point,
-    part: u32,
-    low: i64,
-    high: i64,
+/// Room for what is looked at to find a place.
+#[derive(Default)]
+struct Looked {
+    edges: Vec<Edge>,
+    cells: Cells,
+    /// Cell and number of an edge that runs through it.
+    through: Vec<(u32, u32)>,
 }
 
 impl<'a, 'r> Board<'a, 'r> {
@@ -191,11 +215,10 @@ impl<'a, 'r> Board<'a, 'r> {
             min_y: floor,
             max_y,
         };
-        let Scratch { obstacles, edges } = &mut scratch;
         let (found, work) = if grid.is_any() {
-            Finder::new(obstacles, area, from, known).run(edges)
+            Finder::new(&scratch.obstacles, area, from, known).run(&mut scratch.looked)
         } else {
-            OnGrid::new(obstacles, area, from).run(&grid)
+            OnGrid::new(&scratch.obstacles, area, from).run(&grid)
         };
         self.work += work;
         self.scratch = scratch;
@@ -244,6 +267,9 @@ impl Area {
     }
 }
 
+/// From so many parts of regions on it is worth finding out first what they cover.
+const CROWDED: usize = 96;
+
 /// Looks at candidates one by one and keeps the preferred free one.
 struct Finder<'s> {
     obstacles: &'s [(Rc<NoFit>, Point)],
@@ -254,6 +280,8 @@ struct Finder<'s> {
     best: Option<Point>,
     /// Neighbouring candidates tend to be forbidden by the same piece: it is asked first.
     last: usize,
+    /// What is known to be forbidden, where that is worth knowing.
+    covered: Option<&'s Cells>,
     work: u64,
 }
 
@@ -271,6 +299,7 @@ impl<'s> Finder<'s> {
             known: None,
             best: None,
             last: 0,
+            covered: None,
             work: 0,
         };
         finder.known = known.map(|p| finder.preference(p));
@@ -294,14 +323,21 @@ impl<'s> Finder<'s> {
             || self
                 .best
                 .is_some_and(|best| preference >= self.preference(best))
+            || self.covered.is_some_and(|cells| cells.hold(p))
         {
             return;
         }
         let obstacles = self.obstacles;
         let mut forbids = |k: usize| {
             let (region, at) = &obstacles[k];
-            self.work += region.parts.len() as u64;
-            region.forbids(p.minus(*at))
+            let place = p.minus(*at);
+            let parts = if region.is_near(place) {
+                region.parts.len()
+            } else {
+                0
+            };
+            self.work += 1 + parts as u64;
+            region.forbids(place)
         };
         if self.last < obstacles.len() && forbids(self.last) {
             return;
@@ -313,12 +349,43 @@ impl<'s> Finder<'s> {
     }
 
     /// The place, and the work it took.
-    fn run(mut self, edges: &mut Vec<Edge>) -> (Option<Point>, u64) {
+    fn run(self, looked: &'s mut Looked) -> (Option<Point>, u64) {
+        let parts = self.obstacles.iter().map(|(region, _)| region.parts.len());
+        let is_crowded = parts.sum::<usize>() >= CROWDED;
+        self.run_by(looked, is_crowded)
+    }
+
+    /// The same by cells or without them.
+    fn run_by(mut self, looked: &'s mut Looked, is_crowded: bool) -> (Option<Point>, u64) {
+        let Looked {
+            edges,
+            cells,
+            through,
+        } = looked;
+        if is_crowded {
+            self.work += cover(cells, self.obstacles, self.area);
+            self.covered = Some(cells);
+        }
+        self.offer_corners();
+        let limit = self.best.map_or(self.area.max_y, |p| p.y);
+        if limit > self.area.min_y {
+            collect_edges(self.obstacles, self.area, limit, edges);
+            if is_crowded {
+                cells.edges_by_cell(edges, through);
+                self.cross_in_cells(cells, edges, through);
+            } else {
+                self.work += cross(edges, |p| self.offer(p));
+            }
+        }
+        (self.best, self.work)
+    }
+
+    fn offer_corners(&mut self) {
         let Area {
             min_x,
             max_x,
             min_y,
-            max_y,
+            ..
         } = self.area;
         self.offer(Point::new(min_x, min_y));
         self.offer(Point::new(max_x, min_y));
@@ -338,92 +405,98 @@ impl<'s> Finder<'s> {
                 }
             }
         }
-        let limit = self.best.map_or(max_y, |p| p.y);
-        if limit > min_y {
-            collect_edges(self.obstacles, self.area, limit, edges);
-            self.work += cross(edges, |p| self.offer(p));
-        }
-        (self.best, self.work)
     }
-}
 
-fn collect_edges(obstacles: &[(Rc<NoFit>, Point)], area: Area, limit: i64, edges: &mut Vec<Edge>) {
-    edges.clear();
-    let mut part_number = 0;
-    for (region, at) in obstacles {
-        for part in &region.parts {
-            part_number += 1;
-            let (low, high) = (part.bounds.min.plus(*at), part.bounds.max.plus(*at));
-            if high.x < area.min_x || low.x > area.max_x || high.y < area.min_y || low.y > limit {
-                continue;
+    fn cross_in_cells(&mut self, cells: &Cells, edges: &[Edge], through: &[(u32, u32)]) {
+        self.work += through.len() as u64;
+        for cell in through.chunk_by(|a, b| a.0 == b.0) {
+            let low = cells.begin_of(cell[0].0);
+            if self.best.is_some_and(|best| best.y < low) {
+                break;
             }
-            let n = part.points.len();
-            for i in 0..n {
-                let (from, to) = (part.points[i].plus(*at), part.points[(i + 1) % n].plus(*at));
-                let (low, high) = (from.y.min(to.y), from.y.max(to.y));
-                let (west, east) = (from.x.min(to.x), from.x.max(to.x));
-                if high >= area.min_y && low <= limit && east >= area.min_x && west <= area.max_x {
-                    edges.push(Edge {
-                        from,
-                        to,
-                        part: part_number,
-                        low,
-                        high,
-                    });
+            self.work += (cell.len() * (cell.len() - 1) / 2) as u64;
+            for (k, (_, a)) in cell.iter().enumerate() {
+                for (_, b) in &cell[k + 1..] {
+                    cross_two(&edges[*a as usize], &edges[*b as usize], |p| self.offer(p));
                 }
             }
         }
     }
-    edges.sort_unstable_by_key(|e| (e.low, e.from, e.to));
 }
 
-/// Offers the whole points around every crossing of two edges of different parts; returns how many
-/// pairs were looked at.
-fn cross(edges: &[Edge], mut offer: impl FnMut(Point)) -> u64 {
-    let mut looked = 0;
-    for (k, a) in edges.iter().enumerate() {
-        let (a_west, a_east) = (a.from.x.min(a.to.x), a.from.x.max(a.to.x));
-        for b in &edges[k + 1..] {
-            if b.low > a.high {
-                break;
+/// Finds out what the regions cover; returns the work it took.
+fn cover(cells: &mut Cells, obstacles: &[(Rc<NoFit>, Point)], area: Area) -> u64 {
+    let tops = obstacles.iter().filter_map(|(region, at)| {
+        let tops = region.parts.iter().map(|part| part.bounds.max.y + at.y);
+        tops.max()
+    });
+    let top = tops.max().unwrap_or(area.min_y).min(area.max_y);
+    cells.clear(area, top.max(area.min_y));
+    let mut work = 0;
+    for (region, at) in obstacles {
+        for part in &region.parts {
+            work += cells.cover(part, *at);
+        }
+    }
+    work
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::convex_parts;
+    use crate::geometry::tests::outlines;
+    use pieces::Outline;
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(400))]
+
+        /// Every place is tried.
+        #[test]
+        fn the_lowest_free_place_is_found_by_cells_and_without_them(
+            fixed in proptest::collection::vec((outlines(), 0_i64..40, 0_i64..40), 1..16),
+            moving in outlines(), is_left: bool, height in 8_i64..60, scale in 1_i64..300,
+        ) {
+            let scale = if scale < 100 { 1 } else { scale };
+            let larger = |outline: &Outline| {
+                let points = outline.points().iter();
+                Outline::new(points.map(|p| Point::new(p.x * scale, p.y * scale)).collect()).unwrap()
+            };
+            let parts = convex_parts(&larger(&moving));
+            let region = |(outline, x, y): &(Outline, i64, i64)| {
+                let region = NoFit::of(&convex_parts(&larger(outline)), &parts, None);
+                (Rc::new(region), Point::new(x * scale, y * scale))
+            };
+            let obstacles: Vec<(Rc<NoFit>, Point)> = fixed.iter().map(region).collect();
+            let [max_x, max_y] = [40 * scale, height * scale];
+            let area = Area { min_x: 0, max_x, min_y: 0, max_y };
+            let from = if is_left { Selvedge::Left } else { Selvedge::Right };
+            let found = [true, false].map(|by_cells| {
+                let finder = Finder::new(&obstacles, area, from, None);
+                finder.run_by(&mut Looked::default(), by_cells).0
+            });
+            let is_free = |p: Point| {
+                obstacles.iter().all(|(region, at)| !region.forbids(p.minus(*at)))
+            };
+            let across = |y: i64| {
+                let mut xs: Vec<i64> = (0..=40).collect();
+                if !is_left {
+                    xs.reverse();
+                }
+                xs.into_iter().map(move |x| Point::new(x, y))
+            };
+            prop_assert_eq!(found[0], found[1]);
+            if scale > 1 {
+                return Ok(());
             }
-            looked += 1;
-            if a.part == b.part || b.from.x.min(b.to.x) > a_east || b.from.x.max(b.to.x) < a_west {
-                continue;
-            }
-            let (c, d) = (
-                orientation(a.from, a.to, b.from),
-                orientation(a.from, a.to, b.to),
-            );
-            // An end that lies on the other edge is a corner and has been offered already.
-            if c == d || c == Ordering::Equal || d == Ordering::Equal {
-                continue;
-            }
-            let (e, f) = (
-                orientation(b.from, b.to, a.from),
-                orientation(b.from, b.to, a.to),
-            );
-            if e == f || e == Ordering::Equal || f == Ordering::Equal {
-                continue;
-            }
-            let (x, y) = crossing(a, b);
-            let (x0, y0) = (x.floor() as i64, y.floor() as i64);
-            for p in [(x0, y0), (x0 + 1, y0), (x0, y0 + 1), (x0 + 1, y0 + 1)] {
-                offer(Point::new(p.0, p.1));
+            let lowest = (0..=height).flat_map(across).find(|&p| is_free(p));
+            // A crossing between whole places may leave a whole one free that is not beside it.
+            let order = |p: Point| (p.y, if is_left { p.x } else { -p.x });
+            if let Some(found) = found[0] {
+                prop_assert!(is_free(found));
+                prop_assert!(lowest.is_some_and(|lowest| order(lowest) <= order(found)));
             }
         }
     }
-    looked
-}
-
-/// Where two edges that do cross meet: a guide to the whole points around it, so a float will do.
-fn crossing(a: &Edge, b: &Edge) -> (f64, f64) {
-    let (u, v) = (a.to.minus(a.from), b.to.minus(b.from));
-    let w = b.from.minus(a.from);
-    let cross = |p: Point, q: Point| p.x as f64 * q.y as f64 - p.y as f64 * q.x as f64;
-    let t = cross(w, v) / cross(u, v);
-    (
-        a.from.x as f64 + t * u.x as f64,
-        a.from.y as f64 + t * u.y as f64,
-    )
 }

@@ -6,6 +6,8 @@
 //! outlines, exactly; see [`crate::polish`] for what comes after.
 
 pub mod board;
+mod covered;
+mod edges;
 pub mod fill;
 mod on_grid;
 pub mod order;

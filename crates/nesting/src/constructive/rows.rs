@@ -32,6 +32,10 @@ const MANNER: Manner = Manner {
     from: Selvedge::Left,
 };
 
+/// So many steps are taken whatever `stop` says: some hundredths of a second, in which most orders by people are
+/// laid whole.
+const AT_LEAST: u64 = 20_000;
+
 /// A layout in rows, and the steps it took. Once `stop` says so, the rest is laid by boxes alone.
 #[must_use]
 pub fn rows<'a>(
@@ -47,7 +51,7 @@ pub fn rows<'a>(
     let mut base = 0;
     let free_of_flaws = problem.cloth.flaws.is_empty();
     loop {
-        if stop() {
+        if filler.steps() > AT_LEAST && stop() {
             boxes(&mut filler, problem, shapes, &stock, base, &mut layout);
             break;
         }

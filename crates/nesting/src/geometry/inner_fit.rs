@@ -40,7 +40,7 @@ impl Strip {
     /// Where a piece may not go because of flaws.
     #[must_use]
     pub fn flaws(&self, moving: &[ConvexPart]) -> NoFit {
-        NoFit::of(&self.flaws, moving, None)
+        NoFit::of(&self.flaws, moving, None).with_fewer_parts()
     }
 
     /// Where a piece may lie whose box starts at (0, 0), by its convex parts and its size across.

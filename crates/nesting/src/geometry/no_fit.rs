@@ -114,6 +114,8 @@ impl NoFitPart {
 pub struct NoFit {
     /// The open convex polygons whose union is forbidden.
     pub parts: Vec<NoFitPart>,
+    /// Box around them; none if there are none.
+    bounds: Option<Bounds>,
 }
 
 impl NoFit {
@@ -121,9 +123,24 @@ impl NoFit {
     /// kept free between them (see [`clearance()`]).
     #[must_use]
     pub fn of(fixed: &[ConvexPart], moving: &[ConvexPart], clearance: Option<&[Point]>) -> Self {
+        NoFit::new(sums(fixed, moving, clearance))
+    }
+
+    fn new(parts: Vec<NoFitPart>) -> Self {
+        let corners: Vec<Point> = parts
+            .iter()
+            .flat_map(|part| [part.bounds.min, part.bounds.max])
+            .collect();
         NoFit {
-            parts: fewer(sums(fixed, moving, clearance)),
+            bounds: Bounds::of(&corners),
+            parts,
         }
+    }
+
+    /// The same region of fewer parts. It takes long to find them, and less each time the region is asked.
+    #[must_use]
+    pub fn with_fewer_parts(&self) -> Self {
+        NoFit::new(fewer(self.parts.clone()))
     }
 
     /// Turned about (0, 0) by quarters, then moved. Two pieces that are turned together meet at the turned
@@ -134,15 +151,21 @@ impl NoFit {
             let points = part.points.iter().map(|p| p.turned(quarters).plus(by));
             NoFitPart::new(points.collect())
         };
-        NoFit {
-            parts: self.parts.iter().filter_map(part).collect(),
-        }
+        NoFit::new(self.parts.iter().filter_map(part).collect())
     }
 
     /// True if the shapes would overlap with the moving one at `at`.
     #[must_use]
     pub fn forbids(&self, at: Point) -> bool {
-        self.parts.iter().any(|p| p.forbids(at))
+        self.is_near(at) && self.parts.iter().any(|p| p.forbids(at))
+    }
+
+    /// True if the place lies inside the box around all parts.
+    #[must_use]
+    pub fn is_near(&self, at: Point) -> bool {
+        self.bounds.is_some_and(|Bounds { min, max }| {
+            min.x < at.x && at.x < max.x && min.y < at.y && at.y < max.y
+        })
     }
 }
 

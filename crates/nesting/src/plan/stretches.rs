@@ -54,8 +54,11 @@ struct Stretch {
 
 impl Run<'_> {
     /// Shortens stretch after stretch, within the clock or so many steps, until `goal` is reached. False if
-    /// this job is nothing for it.
+    /// there is nothing (more) to search this way.
     pub(super) fn by_stretches(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
+        if steps == 0 && self.deadline.is_none() {
+            return true;
+        }
         // `None`: there are too many different shapes, so that each stretch makes the regions of its own.
         let fields = self.fields();
         let (pieces, steps_a_piece) = match fields {
@@ -67,7 +70,7 @@ impl Run<'_> {
             pieces,
             effort: steps_a_piece * pieces as u64,
         };
-        let mut done = 0;
+        let (mut done, mut goes_on) = (0, true);
         let is_over = |done: u64| self.stopped() || self.deadline.is_none() && done >= steps;
         while found.best.layout.length > goal && !is_over(done) {
             let (before, done_before) = (found.best.layout.length, done);
@@ -90,6 +93,7 @@ impl Run<'_> {
             }
             // Neither this sweep nor the one before it, half a stretch off, had anything to search.
             if done == done_before && sweep.number > 0 {
+                goes_on = false;
                 break;
             }
             sweep.number += 1;
@@ -100,7 +104,7 @@ impl Run<'_> {
         found.spent += done;
         let layout = self.compacted(found.best.layout.clone());
         self.offer(found, layout, "separate");
-        done > 0
+        goes_on
     }
 
     /// The pieces to be moved, stretch by stretch: those that are searched at the same time together, and far from
@@ -154,7 +158,7 @@ impl Run<'_> {
         let fields = match fields {
             Some(fields) => fields,
             None => {
-                let Some(fields) = self.fields_of(&stretch.layout) else {
+                let Some(fields) = self.fields_of(&stretch.layout, effort) else {
                     return;
                 };
                 own = fields;
@@ -183,11 +187,16 @@ impl Run<'_> {
     }
 
     /// The regions of the shapes that these pieces may have.
-    fn fields_of(&self, layout: &Layout) -> Option<Fields> {
+    fn fields_of(&self, layout: &Layout, effort: u64) -> Option<Fields> {
         let items: BTreeSet<usize> = layout.laid.iter().map(|l| l.piece.item).collect();
         let variants = items.iter().flat_map(|&item| &self.shapes.variants[item]);
         let some: BTreeSet<ShapeId> = variants.map(|v| v.shape).collect();
-        Fields::of_some(self.problem, self.shapes, some.into_iter().collect())
+        let some = some.into_iter().collect();
+        // Many are made again for the next stretches, so they may take longer than one is searched.
+        let micros = self
+            .preparing()
+            .min(effort.saturating_mul(OWN_PIECES as u64));
+        Fields::of_some(self.problem, self.shapes, some, micros)
     }
 
     fn along(&self, laid: &Laid) -> i64 {

@@ -53,7 +53,7 @@ fn orders() -> impl Strategy<Value = Problem> {
 }
 
 fn repeated(problem: &Problem, shapes: &Shapes, threads: usize) -> Vec<Layout> {
-    let fields = Fields::of(problem, shapes).unwrap();
+    let fields = Fields::of(problem, shapes, u64::MAX).unwrap();
     let watch = Watch {
         steps: 20_000,
         threads,

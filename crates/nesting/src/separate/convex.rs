@@ -127,6 +127,11 @@ fn lesser(a: f32, b: f32) -> f32 {
 }
 
 impl Polygons {
+    /// How many edges there are in all.
+    pub fn edge_count(&self) -> u64 {
+        self.edges.len() as u64
+    }
+
     pub fn len(&self) -> usize {
         self.all.len()
     }

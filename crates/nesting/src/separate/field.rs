@@ -1,14 +1,15 @@
 //! The no-fit regions of all pairs of shapes, laid out for speed: how deep a relative place lies inside
 //! them.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use pieces::Outline;
 
 use super::convex::Polygons;
 use super::frame::Frame;
-use crate::geometry::{NoFit, Strip};
-use crate::pairs::Pairs;
+use crate::geometry::{NoFit, Strip, micros_of_fewer};
+use crate::pairs::{Pairs, Parts};
 use crate::problem::Problem;
 use crate::shapes::{Detail, Shape, ShapeId, Shapes};
 
@@ -17,7 +18,7 @@ const FARTHEST: i64 = 1 << 29;
 
 /// Edges in all, some 200 MB: a hundred shapes of a few corners take a hundredth of it, forty different
 /// sectors with their curves all of it.
-const MOST_EDGES: usize = 3_000_000;
+const MOST_EDGES: u64 = 3_000_000;
 
 /// A region: its convex parts, and the box around them.
 #[derive(Clone, Debug)]
@@ -37,14 +38,20 @@ pub struct Fields {
 
 impl Fields {
     /// Of all shapes of a problem; `None` if they are too large to be computed exactly, or so many that
-    /// their regions would fill the memory.
-    pub fn of(problem: &Problem, shapes: &Shapes) -> Option<Self> {
+    /// their regions would fill the memory. Regions are written with few parts if that takes no more than
+    /// so many `micros`.
+    pub fn of(problem: &Problem, shapes: &Shapes, micros: u64) -> Option<Self> {
         let all = (0..shapes.shapes.len() as u32).map(ShapeId).collect();
-        Fields::of_some(problem, shapes, all)
+        Fields::of_some(problem, shapes, all, micros)
     }
 
     /// Of these shapes only, ascending.
-    pub fn of_some(problem: &Problem, shapes: &Shapes, some: Vec<ShapeId>) -> Option<Self> {
+    pub fn of_some(
+        problem: &Problem,
+        shapes: &Shapes,
+        some: Vec<ShapeId>,
+        micros: u64,
+    ) -> Option<Self> {
         let each = || some.iter().map(|&id| shapes.shape(id));
         let longest = |s: &Shape| s.across.max(s.along);
         let reach = each().map(longest).max()?;
@@ -55,10 +62,23 @@ impl Fields {
         if 2 * (reach + problem.spacing.um()) > FARTHEST || furthest + reach > FARTHEST {
             return None;
         }
+        let sums = |a: &Shape, b: &Shape| a.fine.len() * b.fine.len();
+        let of_pairs = |of: &dyn Fn(&Shape, &Shape) -> u64| -> u64 {
+            each().flat_map(|a| each().map(move |b| of(a, b))).sum()
+        };
+        // Of two that change roles, or are turned together, the region is worked out once.
+        let bases: BTreeSet<u32> = each().map(|s| s.pose.base.0).collect();
+        let turns = some.len() / bases.len().max(1);
+        let work = of_pairs(&|a, b| micros_of_fewer(sums(a, b))) / (2 * turns.max(1) as u64);
+        let parts = if work <= micros {
+            Parts::Few
+        } else {
+            Parts::All
+        };
         // A part of one and a part of another have no more edges in their region than they have corners.
-        let parts: usize = each().map(|s| s.fine.len()).sum();
-        let corners: usize = each().flat_map(|s| &s.fine).map(|p| p.points.len()).sum();
-        if 2 * parts.saturating_mul(corners) > MOST_EDGES {
+        let corners = |s: &Shape| s.fine.iter().map(|p| p.points.len()).sum::<usize>();
+        let edges = |a: &Shape, b: &Shape| a.fine.len() * corners(b) + b.fine.len() * corners(a);
+        if parts == Parts::All && of_pairs(&|a, b| edges(a, b) as u64) > MOST_EDGES {
             return None;
         }
         let mut fields = Fields::none(some, !problem.cloth.flaws.is_empty());
@@ -66,7 +86,10 @@ impl Fields {
         let ids = fields.shapes.clone();
         for &fixed in &ids {
             for &moving in &ids {
-                fields.add(&pairs.region(fixed, moving));
+                fields.add(&pairs.region(fixed, moving, parts));
+            }
+            if fields.parts.edge_count() > MOST_EDGES {
+                return None;
             }
         }
         if fields.has_flaws {

@@ -174,7 +174,7 @@ fn separated_on(
     ends: Ends,
     steps: u64,
 ) -> Layout {
-    let fields = Fields::of(problem, shapes).unwrap();
+    let fields = Fields::of(problem, shapes, u64::MAX).unwrap();
     let mut separator = Separator::new(problem, shapes, &fields, start, ends, &[], 7).unwrap();
     let goal = 0;
     let half = |spent: u64| spent as f64 / steps as f64;
@@ -215,7 +215,7 @@ proptest! {
     #[test]
     fn overlaps_after_moves_are_all_there_are(problem in jobs()) {
         let shapes = Shapes::of(&problem);
-        let fields = Fields::of(&problem, &shapes).unwrap();
+        let fields = Fields::of(&problem, &shapes, u64::MAX).unwrap();
         let start = in_rows(&problem, &shapes);
         for ends in [Ends::Cut, Ends::Joined] {
             let separator = Separator::new(&problem, &shapes, &fields, &start, ends, &[], 7);
@@ -356,7 +356,7 @@ fn half_rings(count: i64) -> Problem {
 
 #[test]
 fn regions_that_would_fill_the_memory_are_not_begun() {
-    let fields = |problem: &Problem| Fields::of(problem, &Shapes::of(problem)).is_some();
+    let fields = |problem: &Problem| Fields::of(problem, &Shapes::of(problem), 0).is_some();
     assert!(fields(&half_rings(5)));
     assert!(!fields(&half_rings(200)));
 }
@@ -366,7 +366,7 @@ fn regions_that_would_fill_the_memory_are_not_begun() {
 fn what_is_too_large_to_be_exact_is_not_begun() {
     let mut problem = half_rings(1);
     problem.cloth.right = Length::from_um(1 << 30);
-    assert!(Fields::of(&problem, &Shapes::of(&problem)).is_none());
+    assert!(Fields::of(&problem, &Shapes::of(&problem), u64::MAX).is_none());
 }
 
 /// Geometry: two right triangles that are halves of a rectangle of 300 by 400 fit into 400, laid apart

@@ -211,7 +211,7 @@ fn impossible_pieces_are_told() {
     assert!(
         error
             .what
-            .contains("the edge after corner 1 meets the edge after corner 3"),
+            .contains("the edge after corner 1 crosses the edge after corner 3"),
         "{error}"
     );
     assert_eq!(error.key, "make[1].piece[1].outline");
