@@ -20,7 +20,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use clap::{Parser, ValueEnum};
 use lengthwise::interrupt;
 use nesting::{Answer, Progress};
-use pieces::Length;
+use pieces::{Cutting, Length};
 use serde_json::{Value, json};
 
 use effort::Effort;
@@ -37,6 +37,9 @@ struct Args {
     /// Turns that rectangles may take: 0 for none, 90 for a quarter.
     #[arg(long, value_enum, default_value_t = Turns::None)]
     turns: Turns,
+    /// How pieces are cut out; by straight cuts each stands for its box.
+    #[arg(long, value_enum, default_value_t = Cuts::Free)]
+    cutting: Cuts,
     /// Handed over by `cargo bench`.
     #[arg(long, hide = true)]
     bench: bool,
@@ -50,6 +53,23 @@ enum Turns {
     None,
     #[value(name = "90")]
     Quarter,
+}
+
+#[derive(Clone, Copy, PartialEq, ValueEnum)]
+enum Cuts {
+    Free,
+    Straight,
+    Tear,
+}
+
+impl Cuts {
+    fn cutting(self) -> Cutting {
+        match self {
+            Cuts::Free => Cutting::Free,
+            Cuts::Straight => Cutting::Straight,
+            Cuts::Tear => Cutting::Tear,
+        }
+    }
 }
 
 /// Seconds for each instance unless others are asked for.
@@ -92,7 +112,11 @@ fn run_all(args: &Args) -> Result<ExitCode, String> {
     let mut progress = Interruptible(interrupt::flag());
     let mut code = ExitCode::SUCCESS;
     for instance in instance::read_all(&args.paths, args.turns == Turns::Quarter) {
-        match instance.and_then(|instance| run(args, &instance, &mut progress)) {
+        let laid = instance.and_then(|mut instance| {
+            instance.problem.cutting = args.cutting.cutting();
+            run(args, &instance, &mut progress)
+        });
+        match laid {
             Ok(line) => {
                 if let Some(lines) = &mut lines {
                     lines.add(&line)?;

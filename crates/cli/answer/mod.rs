@@ -303,6 +303,11 @@ impl LaidCloth {
             units: job.shown_in,
             placed: self.placed().collect(),
             flaws: self.problem.cloth.flaws.clone(),
+            cuts: self
+                .answer
+                .straight
+                .as_ref()
+                .map_or_else(Vec::new, |straight| straight.cuts.clone()),
             needed: self.needed(),
             bound: self.bound().length,
             // As measured: the drawing takes off what washing takes.

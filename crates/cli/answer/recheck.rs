@@ -9,9 +9,11 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use nesting::{Answer, Argument, Bound, Marker, Placement, Problem, Ruling, Snap, Verdict};
+use nesting::{
+    Answer, Argument, Bound, Marker, Placement, Problem, Ruling, Snap, Straight, Verdict,
+};
 use nesting::{bound, verify};
-use pieces::{Fabric, Length, Outline, Units};
+use pieces::{Bounds, Cutting, Fabric, Length, Outline, Units};
 use serde_json::Value;
 
 use super::schema::{AnswerFile, ClothRecord, SCHEMA};
@@ -216,6 +218,7 @@ fn laid(
         let write = |length| exactly(units, length);
         return Err(found.iter().map(|f| f.in_words(&write)).collect());
     }
+    let straight = straight(cloth, problem, &marker, units)?;
     let bound = proved(cloth, problem, units).map_err(|broken| vec![broken])?;
     let ruling = |&on_hand: &Length| Ruling {
         on_hand: fabric.after_washing(on_hand),
@@ -231,9 +234,35 @@ fn laid(
         snap: Snap::of(problem, &marker),
         marker,
         bound,
+        straight,
         engine: "",
         steps: cloth.steps,
     })
+}
+
+/// The straight cuts in the file, if they are asked for and part the pieces.
+fn straight(
+    cloth: &ClothRecord,
+    problem: &Problem,
+    marker: &Marker,
+    units: Units,
+) -> Result<Option<Straight>, Vec<String>> {
+    if problem.cutting == Cutting::Free {
+        return Ok(None);
+    }
+    if let Err(found) = verify::cuts(problem, marker, &cloth.straight_cuts) {
+        let write = |length| exactly(units, length);
+        return Err(found.iter().map(|f| f.in_words(&write)).collect());
+    }
+    let free = cloth.cut_freely_um.unwrap_or(marker.length);
+    if free > marker.length || free < bound::best(problem).length {
+        let said = exactly(units, free);
+        return Err(vec![format!("cut out freely they can't lie on {said}")]);
+    }
+    Ok(Some(Straight {
+        cuts: cloth.straight_cuts.clone(),
+        free,
+    }))
 }
 
 /// The bound in the file, if it can be proved, and no easier argument reaches further.
@@ -287,7 +316,8 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
         Argument::Area
         | Argument::Sections
         | Argument::LinesAcross { .. }
-        | Argument::EveryPlace => true,
+        | Argument::EveryPlace
+        | Argument::EveryStraightCut => true,
     }
 }
 
@@ -407,10 +437,19 @@ fn bare_outlines(file: &AnswerFile, units: Units, broken: &mut Vec<String>) {
         match outlines {
             Err(error) => broken.push(format!("{}: {error}", cloth.fabric)),
             Ok(outlines) => {
+                let write = |length| exactly(units, length);
+                if cloth.cutting != Cutting::Free {
+                    let boxes: Vec<Bounds> = outlines.iter().map(Outline::bounds).collect();
+                    let (sides, cuts) = (cloth.usable_x_um, &cloth.straight_cuts);
+                    let parted =
+                        verify::boxes_parted(&boxes, sides, cloth.needed_um, cuts, cloth.cutting);
+                    for found in parted.err().into_iter().flatten() {
+                        broken.push(format!("{}: {}", cloth.fabric, found.in_words(&write)));
+                    }
+                }
                 let bare: Vec<&Outline> = outlines.iter().collect();
                 let (length, spacing) = (cloth.length_um, cloth.spacing_um);
                 if let Err(found) = verify::outlines(&bare, left, right, length, &flaws, spacing) {
-                    let write = |length| exactly(units, length);
                     let words = found.iter().map(|f| f.in_words(&write));
                     broken.extend(words.map(|words| format!("{}: {words}", cloth.fabric)));
                 }

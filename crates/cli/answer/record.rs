@@ -127,6 +127,13 @@ impl LaidCloth {
             drape: self.fabric.drape,
             shrinkage_ppm: self.fabric.shrinkage_ppm,
             spacing_um: self.fabric.spacing,
+            cutting: self.fabric.cutting,
+            straight_cuts: self
+                .answer
+                .straight
+                .as_ref()
+                .map_or_else(Vec::new, |straight| straight.cuts.clone()),
+            cut_freely_um: self.answer.straight.as_ref().map(|straight| straight.free),
             marking_step_um: self.problem.marking_step.unwrap_or_default(),
             positions: self.answer.snap.into(),
             engine: self.answer.engine.to_owned(),

@@ -7,8 +7,8 @@
 //! `outline_um`, `flaws`), `shopping` and `alternatives`. The rest is there to check again
 //! (`pieces`, `bound`), to draw again and to run again (`job`, `effort`).
 
-use nesting::{Argument, Level, Snap, Turn, Verdict};
-use pieces::{Direction, Drape, Grain, Length, Outline, Point};
+use nesting::{Argument, Cut, Level, Snap, Turn, Verdict};
+use pieces::{Cutting, Direction, Drape, Grain, Length, Outline, Point};
 use serde::{Deserialize, Serialize};
 
 /// The version that is written.
@@ -167,6 +167,15 @@ pub struct ClothRecord {
     pub shrinkage_ppm: u32,
     /// Kept free between pieces.
     pub spacing_um: Length,
+    /// How pieces are cut out; answers of earlier versions have none.
+    #[serde(default)]
+    pub cutting: Cutting,
+    /// Where they are cut out by straight cuts, these, in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub straight_cuts: Vec<Cut>,
+    /// The same pieces, cut out freely, lie on this length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cut_freely_um: Option<Length>,
     /// Positions are whole multiples of it where they can be.
     pub marking_step_um: Length,
     /// How far they are.

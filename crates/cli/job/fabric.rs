@@ -2,7 +2,7 @@
 
 use pieces::measurement::{CLOTH_ON_HAND, FABRIC_WIDTH};
 use pieces::units::{Ratio, Units};
-use pieces::{Direction, Drape, Fabric, InputError, Length, Price, Rounding, Settings};
+use pieces::{Cutting, Direction, Drape, Fabric, InputError, Length, Price, Rounding, Settings};
 
 use super::faults::{Faults, joined};
 use super::keys;
@@ -25,6 +25,12 @@ const DIRECTIONS: [(&str, Direction); 4] = [
 ];
 
 const DRAPES: [(&str, Drape); 2] = [("crisp", Drape::Crisp), ("soft", Drape::Soft)];
+
+const CUTTINGS: [(&str, Cutting); 3] = [
+    ("free", Cutting::Free),
+    ("straight", Cutting::Straight),
+    ("tear", Cutting::Tear),
+];
 
 /// A direction as a job writes it.
 #[must_use]
@@ -89,6 +95,7 @@ pub fn read(
     let step = faults.optional(step);
     let spacing = settings.non_negative_length(path, "spacing", units, Rounding::Up);
     let spacing = faults.optional(spacing).unwrap_or(Length::ZERO);
+    let cutting = word(settings, path, "cutting", &CUTTINGS, faults);
     let price = price(settings, path, units, faults);
     let on_hand = on_hand(settings, path, units, faults, warnings);
 
@@ -120,6 +127,7 @@ pub fn read(
         end_allowance: end.unwrap_or_else(|| end_allowance(units)),
         selling_step: step.unwrap_or_else(|| units.selling_step()),
         spacing,
+        cutting: cutting.unwrap_or_default(),
         price,
         on_hand,
     })

@@ -137,6 +137,14 @@ pub const FABRIC: Table = Table {
             "Kept free between pieces; 0 lets two pieces share one cut line.",
         ),
         key(
+            "cutting",
+            "\"free\", \"straight\" or \"tear\"",
+            "\"free\"",
+            "free: each piece along its own edge; straight: the layout is parted by straight cuts from edge to \
+             edge, as with a rotary cutter; tear: so that the cloth can be torn across, along, and across \
+             again. Each piece then stands for the rectangle around it, and the answer lists the cuts.",
+        ),
+        key(
             "price",
             "number, per metre (per yard in inch jobs)",
             "none",

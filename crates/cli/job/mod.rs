@@ -327,6 +327,7 @@ fn nameless(name: &str) -> Fabric {
         end_allowance: pieces::Length::ZERO,
         selling_step: pieces::Length::from_cm(10),
         spacing: pieces::Length::ZERO,
+        cutting: pieces::Cutting::default(),
         price: None,
         on_hand: Vec::new(),
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use nesting::{Argument, Turn};
-use pieces::{Length, Units};
+use pieces::{Cutting, Length, Units};
 
 use super::Written;
 use crate::answer::LaidCloth;
@@ -86,10 +86,23 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "every way to share out the pieces along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together"
         ),
+        Argument::EveryStraightCut => format!(
+            "every way to part the pieces by {} was tried",
+            straight_words(cloth.fabric.cutting)
+        ),
         Argument::LinesAcross { lines } => format!(
             "on anything shorter, {lines} lines across the cloth at equal distances would run through \
              more pieces than fit side by side on {lines} times {usable}"
         ),
+    }
+}
+
+/// Straight cuts, as a person says it.
+pub(super) fn straight_words(cutting: Cutting) -> &'static str {
+    match cutting {
+        Cutting::Free => "any cuts",
+        Cutting::Straight => "straight cuts from edge to edge",
+        Cutting::Tear => "tearing across, along and across again",
     }
 }
 
@@ -270,6 +283,10 @@ mod tests {
                 &["3 lines across", "3 times 100 cm"],
             ),
             (Argument::EveryPlace, &["wider than 100 cm together"]),
+            (
+                Argument::EveryStraightCut,
+                &["every way to part the pieces"],
+            ),
         ] {
             let text = said(argument.clone());
             for part in parts {

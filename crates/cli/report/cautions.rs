@@ -3,7 +3,7 @@
 //! Common practice, no published source, but the day of hanging: Hemming Skills, 4-H92125, Oregon
 //! State University Extension.
 
-use pieces::{Drape, Length, Rounding, Settings, Wearer};
+use pieces::{Cutting, Drape, Length, Rounding, Settings, Wearer};
 
 use crate::answer::Answered;
 use crate::job::make::Make;
@@ -52,6 +52,24 @@ pub fn of(answered: &Answered) -> Vec<String> {
     if answered.extras.iter().any(|e| e.what.contains("elastic")) {
         lines.push(
             "Elastic must not mark or numb: wear it for ten minutes before the last stitch."
+                .to_owned(),
+        );
+    }
+    let cuttings = answered.cloths.iter().map(|cloth| cloth.fabric.cutting);
+    if cuttings.clone().any(|cutting| cutting == Cutting::Tear) {
+        lines.push(
+            "Not every cloth tears true: try it on a scrap, snip the edge first, and press the torn edges; \
+             the last threads are frayed."
+                .to_owned(),
+        );
+    }
+    if cuttings
+        .into_iter()
+        .any(|cutting| cutting == Cutting::Straight)
+    {
+        lines.push(
+            "A rotary blade cuts fingers as well: cut away from the hand that holds the ruler, and close \
+             the blade after every cut."
                 .to_owned(),
         );
     }

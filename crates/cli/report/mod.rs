@@ -6,10 +6,11 @@
 mod argument;
 mod cautions;
 pub mod comparison;
+mod cuts;
 
 use nesting::Verdict;
 use pieces::units::Finer;
-use pieces::{Length, Units};
+use pieces::{Cutting, Length, Units};
 
 use crate::answer::schema::Word;
 use crate::answer::{Answered, LaidCloth, cost, shopping_list};
@@ -26,10 +27,12 @@ const MOST_CUTS: usize = 40;
 /// The whole short answer, without the names of the files, in lines of `width` columns.
 #[must_use]
 pub fn text(answered: &Answered, width: usize) -> String {
+    let units = answered.job.shown_in;
     let mut out = headline(answered, width);
     for cloth in &answered.cloths {
         out.push('\n');
         out.push_str(&cloth_text(cloth, answered, width));
+        out.push_str(&cuts::in_order(cloth, units, width));
     }
     out.push_str(&shopping(answered, width));
     let cautions = cautions::of(answered);
@@ -99,8 +102,13 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
             format!("{out}.")
         }
         Verdict::NotEnough => format!(
-            "{known_as} is not enough, however it is laid: {} {bound} is needed (proved). \
+            "{known_as} is not enough, however it is laid{}: {} {bound} is needed (proved). \
              Buy {buy} for the layout of {needed}.",
+            match cloth.fabric.cutting {
+                Cutting::Free => "",
+                Cutting::Straight => " to be cut straight",
+                Cutting::Tear => " to be torn",
+            },
             // The proof may reach only a hair beyond what is on hand.
             if bound == washed {
                 "more than"
@@ -145,6 +153,9 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
             used % 10
         ),
     ]);
+    if let Some(words) = cuts::words(cloth, written) {
+        rows.row(["cutting".to_owned(), String::new(), words]);
+    }
     let bound = written.down(cloth.bound().length);
     let claim = if cloth.bound().length < cloth.needed() {
         "no layout is shorter"

@@ -13,7 +13,7 @@
 //! The engines turn layouts into shorter ones, each in its own way: `constructive` lays pieces one after
 //! another, in rows or in ever better orders; `repeat` finds tight patterns and lays them again and again;
 //! `separate` lets pieces overlap on too short a cloth and pushes them apart; `rectangles` fills given lengths
-//! where all pieces are such; `compact` and `polish` slide what lies to its neighbours. [`plan()`] races them
+//! where all pieces are such; `straight` lays boxes so that they can be torn apart; `compact` and `polish` slide what lies to its neighbours. [`plan()`] races them
 //! within a budget. Beside them, [`bound`] proves below which length no layout exists.
 //!
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`]; of an engine its
@@ -39,12 +39,15 @@ mod rectangles;
 mod repeat;
 mod separate;
 mod shapes;
+mod straight;
 pub mod turns;
 pub mod verdict;
 pub mod verify;
 
 pub use plan::{PlanError, plan};
-pub use problem::{Anchor, Cloth, Item, Lattice, Marker, Placement, Problem, Turn};
+pub use problem::{
+    Anchor, Cloth, Cut, CutDirection, Item, Lattice, Marker, Placement, Problem, Turn,
+};
 pub use verdict::{
-    Answer, Argument, Bound, Budget, Level, Progress, Ruling, Silent, Snap, Verdict,
+    Answer, Argument, Bound, Budget, Level, Progress, Ruling, Silent, Snap, Straight, Verdict,
 };

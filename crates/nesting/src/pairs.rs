@@ -172,6 +172,7 @@ mod tests {
             items: outlines.iter().map(item).collect(),
             spacing: Length::from_um(spacing),
             marking_step: None,
+            cutting: Default::default(),
         }
     }
 

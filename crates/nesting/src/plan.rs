@@ -19,6 +19,7 @@ mod pushed;
 mod rectangular;
 mod repeated;
 mod steps;
+mod straight;
 mod stretches;
 #[cfg(test)]
 mod tests;
@@ -28,7 +29,7 @@ use std::sync::{Arc, OnceLock, mpsc};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use pieces::Length;
+use pieces::{Cutting, Length};
 
 use crate::bound;
 use crate::compact;
@@ -97,6 +98,14 @@ pub enum PlanError {
         /// Its label.
         label: String,
     },
+    /// Straight cuts are asked for where pieces must come to places of a print, or miss flaws.
+    #[error("{label} can't be parted from the others by straight cuts: {why}")]
+    NoStraightCuts {
+        /// Label of one of the items.
+        label: String,
+        /// What stands against it.
+        why: &'static str,
+    },
     /// Pieces so many or so long, or cloth so wide, that numbers would leave the exact range.
     #[error("the pieces together, or the cloth, are too large to be computed exactly")]
     TooLong,
@@ -117,6 +126,9 @@ pub fn plan(
     progress: &mut dyn Progress,
 ) -> Result<Answer, PlanError> {
     check::check(problem)?;
+    if problem.cutting != Cutting::Free {
+        return straight::plan(problem, budget, progress);
+    }
     let proving = Proving::of(problem, budget);
     let search = budget.time.map(|time| time.saturating_sub(proving.time));
     let deadline = search.map(|time| Instant::now() + time);
@@ -306,6 +318,7 @@ impl<'p> Run<'p> {
             marker,
             bound,
             rulings,
+            straight: None,
             engine: found.best.engine,
             steps: found.spent,
         })

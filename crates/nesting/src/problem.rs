@@ -4,7 +4,7 @@
 //! are outlines as they lie on the grain before any allowed turn; [`crate::turns`] makes them from
 //! pieces and fabrics.
 
-use pieces::{Length, Outline, Point};
+use pieces::{Cutting, Length, Outline, Point};
 use serde::{Deserialize, Serialize};
 
 /// An exact turn by quarters of a circle, counter-clockwise.
@@ -141,6 +141,9 @@ pub struct Problem {
     pub spacing: Length,
     /// Positions are put on whole multiples of this where they stay valid: 1 mm, 1/8 in.
     pub marking_step: Option<Length>,
+    /// How pieces are cut out; unless it is free, each stands for its box, and there may be no flaws, no
+    /// prints.
+    pub cutting: Cutting,
 }
 
 /// Where one copy of an item lies.
@@ -167,6 +170,32 @@ pub struct Marker {
     pub placements: Vec<Placement>,
     /// Greatest y of any piece: the length needed.
     pub length: Length,
+}
+
+/// Which way a cut runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CutDirection {
+    /// From selvedge towards selvedge.
+    Across,
+    /// Along the selvedges.
+    Along,
+}
+
+/// A straight cut from edge to edge of the part that it cuts in two.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct Cut {
+    /// Which way it runs.
+    pub direction: CutDirection,
+    /// Its y if it runs across the cloth, its x if it runs along it.
+    #[serde(rename = "at_um")]
+    pub at: Length,
+    /// Where it begins: an x if it runs across the cloth, else a y.
+    #[serde(rename = "from_um")]
+    pub from: Length,
+    /// Where it ends.
+    #[serde(rename = "to_um")]
+    pub to: Length,
 }
 
 impl Problem {

@@ -55,5 +55,6 @@ pub fn problem(pieces: &[Piece], fabric: &Fabric, marking_step: Length) -> Probl
         items: pieces.iter().map(|p| item(p, fabric)).collect(),
         spacing: fabric.spacing,
         marking_step: Some(marking_step),
+        cutting: fabric.cutting,
     }
 }

@@ -7,7 +7,7 @@ use std::time::Duration;
 use pieces::Length;
 use serde::{Deserialize, Serialize};
 
-use crate::problem::{Marker, Problem};
+use crate::problem::{Cut, Marker, Problem};
 
 /// Is the cloth on hand enough?
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -74,6 +74,9 @@ pub enum Argument {
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
     EveryPlace,
+    /// Every way to part the pieces' boxes by straight cuts of the kind asked for was tried. Says nothing of pieces
+    /// that are cut out freely.
+    EveryStraightCut,
 }
 
 /// A length below which no marker exists, and why.
@@ -125,6 +128,15 @@ impl Snap {
     }
 }
 
+/// How a marker is cut apart by straight cuts, and what that costs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Straight {
+    /// In order: each runs from edge to edge of a part that those before it have left.
+    pub cuts: Vec<Cut>,
+    /// The shortest length found for pieces that are cut out freely.
+    pub free: Length,
+}
+
 /// What [`crate::plan()`] gives back. The marker has passed [`crate::verify`].
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Answer {
@@ -134,7 +146,10 @@ pub struct Answer {
     pub bound: Bound,
     /// One for each length on hand, in the problem's order.
     pub rulings: Vec<Ruling>,
-    /// Which engine found the marker: `rows`, `rectangles`, `apart`, `repeat`, `constructive` or `separate`.
+    /// Where pieces are cut out by straight cuts, these, in order; the first cuts the layout off the cloth.
+    pub straight: Option<Straight>,
+    /// Which engine found the marker: `rows`, `rectangles`, `apart`, `repeat`, `constructive`, `separate` or
+    /// `straight`.
     pub engine: &'static str,
     /// See [`Snap`].
     pub snap: Snap,

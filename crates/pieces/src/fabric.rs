@@ -33,6 +33,20 @@ pub enum Drape {
     Soft,
 }
 
+/// How pieces are cut out.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Cutting {
+    /// Each along its own edge.
+    #[default]
+    Free,
+    /// Around each piece by straight cuts from edge to edge of what is left: a rotary cutter and a long ruler.
+    Straight,
+    /// The same, and so that the cloth can be torn: right across it, then along, then across again, and last
+    /// whatever is left over at the side of a piece.
+    Tear,
+}
+
 /// What a cloth is made of.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fabric {
@@ -56,6 +70,8 @@ pub struct Fabric {
     pub selling_step: Length,
     /// Kept free between pieces (0: they share a cut line).
     pub spacing: Length,
+    /// See [`Cutting`].
+    pub cutting: Cutting,
     /// Price of one metre or yard.
     pub price: Option<Price>,
     /// Lengths on hand, each an offer of its own; empty if it is to be bought.
@@ -123,6 +139,7 @@ mod tests {
             end_allowance: Length::ZERO,
             selling_step: Length::from_cm(10),
             spacing: Length::ZERO,
+            cutting: Cutting::Free,
             price: None,
             on_hand: Vec::new(),
         }

@@ -16,6 +16,7 @@ use crate::room::{CLEARANCE, Room};
 use crate::ruler::DEPTH;
 use crate::scene::{Fill, Ink, Scene};
 use crate::sheet::Placed;
+use crate::straight;
 use crate::style::{BEYOND, CLOTH, DARK, FLAW, LEFT_OVER, QUIET, SELVEDGE};
 use crate::view::View;
 use crate::words;
@@ -146,6 +147,7 @@ pub(crate) fn draw<'a>(
         scene.fill(paths.clone(), Fill::Pattern(FLAW.to_owned()), Some(clip));
         scene.stroke(paths, Ink::solid(DARK, 0.3), Some(clip), true);
     }
+    straight::draw(scene, &view.sheet.cuts, &frame, clip);
     window.beyond(scene);
     window.ends(scene);
     window.breaks(scene, index + 1 < bands.len());

@@ -84,6 +84,7 @@ fn the_pieces_of_every_draft_are_labelled_clear_of_their_edges() {
                 units: Units::Centimetres,
                 placed,
                 flaws: Vec::new(),
+                cuts: Vec::new(),
                 needed,
                 bound: needed,
                 on_hand: None,

@@ -32,6 +32,7 @@ mod ruler;
 mod scene;
 pub mod sheet;
 mod slant;
+mod straight;
 mod style;
 mod svg;
 mod symbols;

@@ -1,7 +1,7 @@
 //! What a drawing is made from: one cloth with its marker and the words that go with it, or several
 //! choices of cloths that are compared.
 
-use nesting::Verdict;
+use nesting::{Cut, Verdict};
 use pieces::{Fabric, Length, Outline, Piece, Point, Units};
 
 /// A piece with its place on the cloth.
@@ -36,6 +36,8 @@ pub struct Sheet<'a> {
     pub placed: Vec<Placed<'a>>,
     /// Places that no piece may cover.
     pub flaws: Vec<Outline>,
+    /// Straight cuts that part the pieces, in order; none where they are cut out freely.
+    pub cuts: Vec<Cut>,
     /// Length of the marker.
     pub needed: Length,
     /// No marker is shorter: proved.

@@ -11,6 +11,7 @@ use crate::font::shorten_to;
 use crate::paper::{PagePath, Rect, Spot};
 use crate::ruler::unit_name;
 use crate::scene::{Fill, Ink};
+use crate::straight;
 use crate::style::{BEYOND, DARK, FLAW, LEFT_OVER, QUIET, SELVEDGE};
 use crate::symbols::{GOES_ON, Mark, chevrons, direction_arrow, grain_line};
 use crate::view::View;
@@ -145,6 +146,16 @@ pub(crate) fn sign_rows(views: &[&View<'_>]) -> Vec<Row> {
             ]
         });
         rows.push(Row::key(hem, "hem edge"));
+    }
+    if let Some(view) = views.iter().find(|view| !view.sheet.cuts.is_empty()) {
+        let cut = lines(move |at| {
+            let path = || vec![PagePath::line(middle(at), middle(at).plus(SWATCH.0, 0.0))];
+            straight::INKS
+                .map(|ink| (path(), ink, Fill::Nothing))
+                .into()
+        });
+        let words = straight::words(view.sheet.fabric.cutting);
+        rows.push(Row::key(cut, words));
     }
     let grain = lines(move |at| {
         let (a, b) = (

@@ -9,6 +9,7 @@ use pieces::{Bounds, Length, Outline, Point};
 use crate::frame::{PieceFrame, exact_outline};
 use crate::leftover::{cover, largest_beside};
 use crate::sheet::{Placed, Sheet};
+use crate::straight;
 use crate::style::Wearers;
 
 /// A turned outline that is not exact is rounded by less than this; its boxes grow by as much.
@@ -56,6 +57,7 @@ impl<'a> View<'a> {
         };
         let mut boxes: Vec<Bounds> = sheet.placed.iter().flat_map(boxes_of).collect();
         boxes.extend(sheet.flaws.iter().flat_map(cover));
+        boxes.extend(sheet.cuts.iter().map(straight::around));
         let left_over = if short {
             None
         } else {

@@ -35,6 +35,7 @@ mod sums;
 use pieces::Length;
 
 use crate::problem::{Item, Problem, Turn};
+use crate::straight;
 use crate::verdict::{Argument, Bound};
 pub(crate) use search::PLACES_WORK;
 use search::Search;
@@ -116,6 +117,9 @@ pub fn refuse_with(problem: &Problem, length: Length, harder: u64) -> Option<Bou
 #[must_use]
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
+    if bound.argument == Argument::EveryStraightCut {
+        return straight::is_refused(problem, below);
+    }
     let tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
     best(problem).length >= bound.length
         || tries

@@ -48,6 +48,7 @@ fn orders() -> impl Strategy<Value = Problem> {
             items: items.into_iter().enumerate().map(item).collect(),
             spacing: Length::from_um(spacing),
             marking_step: None,
+            cutting: Default::default(),
         }
     })
 }

@@ -154,6 +154,7 @@ fn jobs() -> impl Strategy<Value = Problem> {
             items: items.collect(),
             spacing: Length::from_um(spacing),
             marking_step: None,
+            cutting: Default::default(),
         }
     })
 }

@@ -11,6 +11,7 @@
 //! what only the problem knows: turns, mirrors, garments and copies. Neither ever passes a marker
 //! that breaks a rule; floats only choose the place that a message points at.
 
+mod cuts;
 mod distance;
 mod parts;
 mod print;
@@ -22,6 +23,7 @@ use std::rc::Rc;
 use pieces::{Bounds, Length, Outline, Point};
 
 use crate::problem::{Cloth, Marker, Problem, Turn};
+pub use cuts::{boxes_parted, cuts};
 use distance::nearer_than;
 use parts::{Part, conflict_place, convex_parts, interiors_meet};
 use print::{Offset, anchored, off_print};

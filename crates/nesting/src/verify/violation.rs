@@ -133,6 +133,25 @@ pub enum Rule {
         /// What is true.
         greatest: Length,
     },
+    /// The first of the straight cuts does not cut the marker off the cloth.
+    NotCutOff,
+    /// A straight cut does not run from edge to edge of what is left.
+    CutNotFromEdgeToEdge {
+        /// Its number, from 1.
+        cut: usize,
+    },
+    /// A straight cut runs through a piece.
+    CutThrough {
+        /// Its number, from 1.
+        cut: usize,
+    },
+    /// A straight cut comes too late to be torn: across, along, across, then trimmed.
+    CutNoTear {
+        /// Its number, from 1.
+        cut: usize,
+    },
+    /// Two pieces that no straight cut parts.
+    NotParted,
     /// A coordinate so large that it cannot be computed with exactly; not checked further.
     TooFar,
 }
@@ -214,6 +233,19 @@ impl Violation {
                 write(*stated),
                 write(*greatest)
             )?,
+            Rule::NotCutOff => write!(f, "the first cut does not cut the marker off the cloth")?,
+            Rule::CutNotFromEdgeToEdge { cut } => write!(
+                f,
+                "cut {cut} does not run from edge to edge of what is left"
+            )?,
+            Rule::CutThrough { cut } => write!(f, "is cut through by cut {cut}")?,
+            Rule::CutNoTear { cut } => {
+                write!(
+                    f,
+                    "cut {cut} comes too late: cloth is torn across, along and across"
+                )?;
+            }
+            Rule::NotParted => write!(f, "are parted by no cut")?,
             Rule::TooFar => write!(f, "lies too far out to be computed exactly")?,
         }
         match self.at {

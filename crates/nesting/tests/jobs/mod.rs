@@ -87,6 +87,7 @@ pub fn problem(width: i64, items: Vec<Item>) -> Problem {
         items,
         spacing: Length::ZERO,
         marking_step: Some(Length::from_mm(1)),
+        cutting: Default::default(),
     }
 }
 

@@ -5,7 +5,7 @@ mod trade;
 use std::collections::BTreeMap;
 
 use super::*;
-use crate::fabric::{Direction, Drape};
+use crate::fabric::{Cutting, Direction, Drape};
 use crate::outline::Point;
 use crate::path::{Path, Segment, tests::off};
 use crate::piece::{Grain, NotchKind};
@@ -67,6 +67,7 @@ pub(super) fn fabric(name: &str, width_cm: i64, drape: Drape) -> Fabric {
         end_allowance: Length::ZERO,
         selling_step: Length::from_cm(10),
         spacing: Length::ZERO,
+        cutting: Cutting::Free,
         price: None,
         on_hand: Vec::new(),
     }

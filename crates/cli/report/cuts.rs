@@ -1,0 +1,69 @@
+//! Straight cuts in words: what they cost, and which comes after which.
+
+use nesting::{Cut, CutDirection};
+use pieces::{Cutting, Length, Units};
+
+use super::Written;
+use crate::answer::LaidCloth;
+use crate::lines::{Columns, wrapped};
+
+/// Nobody reads more of them here: they stand on the marker, and in `answer.json`.
+const MOST: usize = 40;
+
+/// How many, and what they cost; `None` where pieces are cut out freely.
+pub fn words(cloth: &LaidCloth, written: Written) -> Option<String> {
+    let straight = cloth.answer.straight.as_ref()?;
+    let how = match cloth.fabric.cutting {
+        Cutting::Tear => "torn",
+        Cutting::Free | Cutting::Straight => "cut straight",
+    };
+    let count = straight.cuts.len();
+    let times = if count == 1 { "cut" } else { "cuts" };
+    let more = cloth.needed() - straight.free;
+    let cost = if more.is_positive() {
+        let (more, free) = (written.up(more), written.up(straight.free));
+        format!("that costs {more} of cloth: pieces cut out freely lie on {free}")
+    } else {
+        "no layout for pieces cut out freely was found that is shorter".to_owned()
+    };
+    Some(format!("{how} by {count} {times}; {cost}"))
+}
+
+/// The cuts, one below the other; nothing where pieces are cut out freely.
+pub fn in_order(cloth: &LaidCloth, units: Units, width: usize) -> String {
+    let Some(straight) = &cloth.answer.straight else {
+        return String::new();
+    };
+    let verb = match cloth.fabric.cutting {
+        Cutting::Tear => "Tear",
+        Cutting::Free | Cutting::Straight => "Cut",
+    };
+    let title = format!(
+        "{verb} {} in this order, measured from the left edge and from the cut end",
+        cloth.fabric.name
+    );
+    let mut table = Columns::new(&[0], 1);
+    for (number, cut) in straight.cuts.iter().take(MOST).enumerate() {
+        table.row([(number + 1).to_string(), sentence(cut, cloth, units)]);
+    }
+    let rest = straight.cuts.len().saturating_sub(MOST);
+    let more = if rest > 0 {
+        format!("  {rest} more, under \"straight_cuts\" in answer.json\n")
+    } else {
+        String::new()
+    };
+    let title = wrapped(&title, "", "  ", width);
+    format!("{title}{}{more}", table.set(width))
+}
+
+fn sentence(cut: &Cut, cloth: &LaidCloth, units: Units) -> String {
+    let [at, from, to] = [cut.at, cut.from, cut.to].map(|length| units.write(length));
+    let [left, right]: [Length; 2] = cloth.fabric.usable_width().into();
+    match cut.direction {
+        CutDirection::Across if [cut.from, cut.to] == [left, right] => {
+            format!("across at {at}, from edge to edge")
+        }
+        CutDirection::Across => format!("across at {at}, between {from} and {to}"),
+        CutDirection::Along => format!("along at {at}, from {from} to {to}"),
+    }
+}

@@ -1,0 +1,408 @@
+//! All trees of a few boxes: for every choice of so many of each kind, the sizes of the parts they can be cut
+//! from, as far as none is larger than another both ways (a front).
+//!
+//! The front of a choice comes from the fronts of two choices that make it up, set side by side or one behind
+//! the other; for tearing, columns come from single pieces, strips from columns, and the least length from
+//! strips. A part that wastes more than the whole cloth may is dropped. So when all is gone through, nothing
+//! shorter can be cut, and the shortest is known. To keep fronts of undominated sizes: Stockmeyer 1983 (from memory).
+
+use std::ops::ControlFlow;
+
+use pieces::Cutting;
+
+use super::boxes::{Boxes, Size};
+use super::tree::Tree;
+use crate::problem::CutDirection;
+
+/// Choices of so many of each kind, beyond which nothing is begun.
+const MOST_CHOICES: usize = 20_000;
+
+/// What may be spent, and what is asked for.
+pub struct Limits<'l> {
+    /// Pairs of parts to look at, at most.
+    pub work: u64,
+    /// No more than this length is asked for, the spacing added.
+    pub along: i64,
+    /// Asked now and then; true gives up.
+    pub stop: &'l dyn Fn() -> bool,
+}
+
+/// What became of it.
+pub struct Fronts {
+    /// A tree of the least length, if there is one within the limit; meaningless where not all was tried.
+    pub tree: Option<Tree>,
+    /// Whether all was gone through: then there is none shorter.
+    pub is_whole: bool,
+    /// Pairs of parts looked at.
+    pub work: u64,
+}
+
+impl Fronts {
+    /// Of so many boxes of each kind.
+    #[must_use]
+    pub fn of(boxes: &Boxes<'_>, counts: &[u32], limits: &Limits<'_>) -> Fronts {
+        let (kinds, counts): (Vec<usize>, Vec<u32>) = counts
+            .iter()
+            .enumerate()
+            .filter(|(_, count)| **count > 0)
+            .map(|(kind, &count)| (kind, count))
+            .unzip();
+        let choices = counts
+            .iter()
+            .try_fold(1_usize, |all, &count| all.checked_mul(count as usize + 1));
+        let Some(choices) = choices.filter(|&choices| choices <= MOST_CHOICES) else {
+            return Fronts {
+                tree: None,
+                is_whole: false,
+                work: 0,
+            };
+        };
+        let mut search = Search {
+            boxes,
+            kinds,
+            counts,
+            limits,
+            wasted: 0,
+            work: 0,
+            all: vec![Choice::default(); choices],
+        };
+        search.begin();
+        let whole = i128::from(boxes.across) * i128::from(limits.along);
+        search.wasted = whole - search.area(choices - 1);
+        let flow = match boxes.cutting {
+            Cutting::Tear => search.tear(),
+            Cutting::Free | Cutting::Straight => search.straight(),
+        };
+        let tree = search.tree(choices - 1);
+        Fronts {
+            tree,
+            is_whole: flow.is_continue(),
+            work: search.work,
+        }
+    }
+}
+
+/// A part: its size and how it is made.
+#[derive(Clone, Copy)]
+struct Part {
+    size: Size,
+    made: Made,
+}
+
+/// Of parts of which choice, and which of its list.
+type From = (u32, u32);
+
+#[derive(Clone, Copy)]
+enum Made {
+    Piece {
+        kind: u32,
+    },
+    Of(CutDirection, From, From),
+    /// The same part under another name: a piece as a column, a column as a strip.
+    Same(From),
+}
+
+/// So many of each kind: their fronts.
+#[derive(Clone, Default)]
+struct Choice {
+    counts: Vec<u32>,
+    /// Any tree; for tearing, strips.
+    parts: Vec<Part>,
+    /// Pieces one behind the other.
+    columns: Vec<Part>,
+    /// For tearing: the strips one behind the other of the least length.
+    shortest: Option<Part>,
+}
+
+struct Search<'s> {
+    boxes: &'s Boxes<'s>,
+    /// Those of which there is one, and of which so many.
+    kinds: Vec<usize>,
+    counts: Vec<u32>,
+    limits: &'s Limits<'s>,
+    /// A part may waste no more.
+    wasted: i128,
+    work: u64,
+    all: Vec<Choice>,
+}
+
+impl Search<'_> {
+    /// The counts of a choice, by its number.
+    fn counts_of(&self, mut number: usize) -> Vec<u32> {
+        let digit = |&count: &u32| {
+            let base = count as usize + 1;
+            let digit = number % base;
+            number /= base;
+            digit as u32
+        };
+        self.counts.iter().map(digit).collect()
+    }
+
+    /// By how much the number grows with one more of a kind.
+    fn strides(&self) -> Vec<usize> {
+        let next = |stride: &mut usize, &count: &u32| {
+            let here = *stride;
+            *stride *= count as usize + 1;
+            Some(here)
+        };
+        self.counts.iter().scan(1, next).collect()
+    }
+
+    /// Every way to split a choice in two, by the number of the one, neither of them empty.
+    fn splits(&self, number: usize) -> Vec<usize> {
+        let counts = &self.all[number].counts;
+        let mut splits = vec![0];
+        for (&count, stride) in counts.iter().zip(self.strides()) {
+            let before = splits.clone();
+            for taken in 1..=count as usize {
+                splits.extend(before.iter().map(|split| split + taken * stride));
+            }
+        }
+        splits.retain(|&split| split != 0 && split != number);
+        splits
+    }
+
+    /// Of all boxes of a choice.
+    fn area(&self, number: usize) -> i128 {
+        let of = |(&kind, &count): (&usize, &u32)| self.boxes.area(kind) * i128::from(count);
+        self.kinds
+            .iter()
+            .zip(&self.all[number].counts)
+            .map(of)
+            .sum()
+    }
+
+    fn begin(&mut self) {
+        for number in 0..self.all.len() {
+            self.all[number].counts = self.counts_of(number);
+        }
+    }
+
+    /// The pieces themselves.
+    fn single(&self, number: usize) -> Vec<Part> {
+        let counts = &self.all[number].counts;
+        if counts.iter().sum::<u32>() != 1 {
+            return Vec::new();
+        }
+        let kind = counts.iter().position(|&count| count == 1).unwrap_or(0);
+        let kind = self.kinds[kind];
+        let sizes = &self.boxes.kinds[kind].sizes;
+        let fitting = sizes.iter().filter(|size| size[0] <= self.boxes.across);
+        let piece = |&size: &Size| Part {
+            size,
+            made: Made::Piece { kind: kind as u32 },
+        };
+        fitting.map(piece).collect()
+    }
+
+    /// Counts a pair; breaks once too much is spent.
+    fn spend(&mut self, pairs: usize) -> ControlFlow<()> {
+        let before = self.work;
+        self.work += pairs as u64 + 1;
+        let is_over = self.work > self.limits.work
+            || (before >> 16 != self.work >> 16 && (self.limits.stop)());
+        if is_over {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+
+    /// Adds to a front what comes of two others, set side by side or one behind the other.
+    fn combine(
+        &self,
+        front: &mut Vec<Part>,
+        (one, ones): (usize, &[Part]),
+        (other, others): (usize, &[Part]),
+        cuts: CutDirection,
+        area: i128,
+    ) {
+        for (k, a) in ones.iter().enumerate() {
+            for (l, b) in others.iter().enumerate() {
+                let size = match cuts {
+                    CutDirection::Along => [a.size[0] + b.size[0], a.size[1].max(b.size[1])],
+                    CutDirection::Across => [a.size[0].max(b.size[0]), a.size[1] + b.size[1]],
+                };
+                let whole = i128::from(size[0]) * i128::from(size[1]);
+                if size[0] <= self.boxes.across
+                    && size[1] <= self.limits.along
+                    && whole - area <= self.wasted
+                {
+                    let from = |number: usize, part: usize| (number as u32, part as u32);
+                    let made = Made::Of(cuts, from(one, k), from(other, l));
+                    add(front, Part { size, made });
+                }
+            }
+        }
+    }
+
+    /// Cuts both ways as often as one likes.
+    fn straight(&mut self) -> ControlFlow<()> {
+        for number in 1..self.all.len() {
+            let mut front = self.single(number);
+            let area = self.area(number);
+            for one in self.splits(number) {
+                let other = number - one;
+                if one > other {
+                    continue;
+                }
+                let (ones, others) = (&self.all[one].parts, &self.all[other].parts);
+                let pairs = ones.len() * others.len();
+                for cuts in [CutDirection::Across, CutDirection::Along] {
+                    self.combine(&mut front, (one, ones), (other, others), cuts, area);
+                }
+                self.spend(2 * pairs)?;
+            }
+            self.all[number].parts = front;
+        }
+        ControlFlow::Continue(())
+    }
+
+    /// Pieces in columns, columns in strips, strips one behind the other.
+    fn tear(&mut self) -> ControlFlow<()> {
+        let strides = self.strides();
+        let kind_of: Vec<Option<usize>> = (0..self.all.len())
+            .map(|number| strides.iter().position(|&stride| stride == number))
+            .collect();
+        for number in 1..self.all.len() {
+            let area = self.area(number);
+            let splits = self.splits(number);
+            let mut columns = self.single(number);
+            for &one in splits.iter().filter(|&&one| kind_of[one].is_some()) {
+                let (ones, others) = (&self.all[one].columns, &self.all[number - one].columns);
+                // A piece of several sizes counts in each of them.
+                let pairs = ones.len() * others.len();
+                let (a, b) = ((one, &ones[..]), (number - one, &others[..]));
+                self.combine(&mut columns, a, b, CutDirection::Across, area);
+                self.spend(pairs)?;
+            }
+            let same = |part: usize, size: Size| Part {
+                size,
+                made: Made::Same((number as u32, part as u32)),
+            };
+            let as_strips = columns.iter().enumerate();
+            let mut strips: Vec<Part> = as_strips.map(|(k, part)| same(k, part.size)).collect();
+            self.all[number].columns = columns;
+            // The first column, or strip, holds one of the first kind there is.
+            let first = self.all[number].counts.iter().position(|&count| count > 0);
+            let holds_first = |&&one: &&usize| first.is_some_and(|k| self.all[one].counts[k] > 0);
+            let splits: Vec<usize> = splits.iter().filter(holds_first).copied().collect();
+            for &one in &splits {
+                let (ones, others) = (&self.all[one].columns, &self.all[number - one].parts);
+                let pairs = ones.len() * others.len();
+                let (a, b) = ((one, &ones[..]), (number - one, &others[..]));
+                self.combine(&mut strips, a, b, CutDirection::Along, area);
+                self.spend(pairs)?;
+            }
+            let lowest = (0..strips.len()).min_by_key(|&k| strips[k].size[1]);
+            let strip = lowest.map(|k| Part {
+                size: strips[k].size,
+                made: Made::Same((number as u32, k as u32)),
+            });
+            self.all[number].parts = strips;
+            let mut shortest = strip;
+            for &one in &splits {
+                let strip = self.all[one].lowest();
+                let rest = self.all[number - one].shortest;
+                if let Some(((k, strip), rest)) = strip.zip(rest) {
+                    let along = strip.size[1] + rest.size[1];
+                    let is_shorter = shortest.is_none_or(|part| along < part.size[1]);
+                    if is_shorter && along <= self.limits.along {
+                        let size = [strip.size[0].max(rest.size[0]), along];
+                        let (a, b) = ((one as u32, k as u32), ((number - one) as u32, 0));
+                        let made = Made::Of(CutDirection::Across, a, b);
+                        shortest = Some(Part { size, made });
+                    }
+                }
+                self.spend(1)?;
+            }
+            self.all[number].shortest = shortest;
+        }
+        ControlFlow::Continue(())
+    }
+
+    /// The tree of the least length of a choice.
+    fn tree(&self, number: usize) -> Option<Tree> {
+        let choice = &self.all[number];
+        if self.boxes.cutting == Cutting::Tear {
+            return choice.shortest.map(|part| self.of_strips(number, part));
+        }
+        let (_, part) = choice.lowest()?;
+        Some(self.straight_tree(part))
+    }
+
+    fn straight_tree(&self, part: Part) -> Tree {
+        let of = |(number, part): From| {
+            self.straight_tree(self.all[number as usize].parts[part as usize])
+        };
+        match part.made {
+            Made::Piece { kind } => Tree::Piece {
+                kind: kind as usize,
+                size: part.size,
+            },
+            Made::Of(cuts, one, other) => Tree::of(cuts, vec![of(one), of(other)]),
+            Made::Same(from) => of(from),
+        }
+    }
+
+    fn of_strips(&self, number: usize, part: Part) -> Tree {
+        match part.made {
+            Made::Of(cuts, (strip, k), (rest, _)) => {
+                let strip = self.strip(self.all[strip as usize].parts[k as usize]);
+                let rest_part = self.all[rest as usize].shortest;
+                let rest = rest_part.map(|part| self.of_strips(rest as usize, part));
+                Tree::of(cuts, std::iter::once(strip).chain(rest).collect())
+            }
+            Made::Same((strip, k)) => self.strip(self.all[strip as usize].parts[k as usize]),
+            Made::Piece { kind } => Tree::Piece {
+                kind: kind as usize,
+                size: self.all[number].columns[0].size,
+            },
+        }
+    }
+
+    fn strip(&self, part: Part) -> Tree {
+        let column = |(number, k): From| self.column(self.all[number as usize].columns[k as usize]);
+        match part.made {
+            Made::Of(cuts, one, (rest, k)) => {
+                let rest = self.strip(self.all[rest as usize].parts[k as usize]);
+                Tree::of(cuts, vec![column(one), rest])
+            }
+            Made::Same(from) => column(from),
+            Made::Piece { kind } => Tree::Piece {
+                kind: kind as usize,
+                size: part.size,
+            },
+        }
+    }
+
+    fn column(&self, part: Part) -> Tree {
+        let of = |(number, k): From| self.column(self.all[number as usize].columns[k as usize]);
+        match part.made {
+            Made::Piece { kind } => Tree::Piece {
+                kind: kind as usize,
+                size: part.size,
+            },
+            Made::Of(cuts, one, other) => Tree::of(cuts, vec![of(one), of(other)]),
+            Made::Same(from) => of(from),
+        }
+    }
+}
+
+impl Choice {
+    /// The part of the least length, and its place in the list.
+    fn lowest(&self) -> Option<(usize, Part)> {
+        let parts = self.parts.iter().copied().enumerate();
+        parts.min_by_key(|(_, part)| part.size[1])
+    }
+}
+
+/// Adds a part unless one there is no larger both ways; takes out those that it makes needless.
+fn add(front: &mut Vec<Part>, part: Part) {
+    let holds =
+        |one: &Part, other: &Part| one.size[0] <= other.size[0] && one.size[1] <= other.size[1];
+    if !front.iter().any(|other| holds(other, &part)) {
+        front.retain(|other| !holds(&part, other));
+        front.push(part);
+    }
+}
