@@ -668,3 +668,42 @@ fn lengths_to_buy_are_said_as_a_shop_says_them() {
     let yards = place.run(&["plan", "job.toml", "--units", "yd"]);
     assert!(yards.out.contains("yd of linen"), "{yards:?}");
 }
+
+/// An answer with straight cuts is checked cut by cut.
+#[test]
+fn check_follows_the_straight_cuts() {
+    let place = Place::new();
+    let name = "08-torn-aprons.toml";
+    let run = place.example(name).run(&["plan", name, "--out", "out"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    let good = place.json("out/answer.json");
+    let list = place.read("out/chalk-linen.txt");
+    let lines = list
+        .lines()
+        .skip_while(|line| *line != "Tear, in this order:");
+    let cuts = good["cloths"][0]["straight_cuts"].as_array().unwrap();
+    assert_eq!(lines.skip(1).count(), cuts.len(), "{list}");
+    let checked = |change: &dyn Fn(&mut Value)| {
+        let mut answer = good.clone();
+        change(&mut answer["cloths"][0]);
+        place.write("spoiled.json", &answer.to_string());
+        let run = place.run(&["check", "spoiled.json"]);
+        (run.code, format!("{}{}", run.out, run.err))
+    };
+    assert_eq!(checked(&|_| {}).0, 0);
+    let swap = |cloth: &mut Value| cloth["straight_cuts"].as_array_mut().unwrap().swap(0, 1);
+    let through = |cloth: &mut Value| cloth["straight_cuts"][1]["at_um"] = 500_000.into();
+    let short = |cloth: &mut Value| cloth["straight_cuts"][2]["to_um"] = 500_000.into();
+    let kinder = |cloth: &mut Value| cloth["bound_um"] = 1_280_001.into();
+    let changes: [(&dyn Fn(&mut Value), &str); 4] = [
+        (&swap, "does not cut the marker off"),
+        (&through, "cut through"),
+        (&short, "from edge to edge"),
+        (&kinder, "above the length of the layout"),
+    ];
+    for (change, words) in changes {
+        let (code, text) = checked(change);
+        assert_ne!(code, 0, "{text}");
+        assert!(text.contains(words), "{text}");
+    }
+}

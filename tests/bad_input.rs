@@ -202,6 +202,20 @@ join = "never"
 }
 
 #[test]
+fn a_way_of_cutting_that_is_none_is_refused() {
+    let job = "[fabric.linden]\nwidth = 140\ncutting = \"rip\"\n\n[[make]]\ndraft = \"apron\"\n";
+    refused_job(
+        job,
+        &[],
+        &[
+            "job.toml, line 3",
+            "fabric.linden.cutting",
+            "known: free, straight, tear",
+        ],
+    );
+}
+
+#[test]
 fn an_outline_that_crosses_itself_is_refused() {
     let job = r#"[fabric.linden]
 width = 140

@@ -276,6 +276,27 @@ fn the_waistcoat_can_be_sewn() {
 }
 
 #[test]
+fn aprons_are_torn_from_edge_to_edge() {
+    let answer = plan("08-torn-aprons.toml", 0);
+    let cloth = &answer["cloths"][0];
+    // Twelve pieces fill 17,809 cm2 of 148 cm between the selvedges, so nothing is shorter than 120.3 cm. By
+    // hand: an apron of 64.4 cm and six ties on end take 60 cm, one of 69.2 and one of 59.6 with their bands behind
+    // them 68 cm more, and the third band goes beside these.
+    assert_eq!(um(cloth, "needed_um"), 128 * CM);
+    assert_eq!(um(cloth, "bound_um"), 128 * CM);
+    assert_eq!(cloth["proof"]["argument"], "every-straight-cut");
+    assert_eq!(cloth["cutting"], "tear");
+    let cuts = cloth["straight_cuts"].as_array().unwrap();
+    let first = &cuts[0];
+    assert_eq!(first["direction"], "across");
+    let ends = ["at_um", "from_um", "to_um"].map(|key| um(first, key));
+    assert_eq!(ends, [128 * CM, CM, 149 * CM]);
+    // Eleven cuts part twelve pieces, and one cuts them off; the others take off what is left over.
+    assert!(cuts.len() >= 12);
+    assert!(um(cloth, "cut_freely_um") <= 128 * CM);
+}
+
+#[test]
 fn lace_and_chiffon_are_compared() {
     let place = Place::new();
     let name = "07-lace-or-chiffon.toml";

@@ -1,7 +1,7 @@
 //! Straight cuts in words: what they cost, and which comes after which.
 
-use nesting::{Cut, CutDirection};
-use pieces::{Cutting, Length, Units};
+use pieces::{Cutting, Units};
+use plotting::cut_in_words;
 
 use super::Written;
 use crate::answer::LaidCloth;
@@ -39,12 +39,13 @@ pub fn in_order(cloth: &LaidCloth, units: Units, width: usize) -> String {
         Cutting::Free | Cutting::Straight => "Cut",
     };
     let title = format!(
-        "{verb} {} in this order, measured from the left edge and from the cut end",
+        "{verb} {} in this order; along is measured from the upper edge of the drawing, across from the cut end",
         cloth.fabric.name
     );
     let mut table = Columns::new(&[0], 1);
     for (number, cut) in straight.cuts.iter().take(MOST).enumerate() {
-        table.row([(number + 1).to_string(), sentence(cut, cloth, units)]);
+        let words = cut_in_words(cut, &cloth.fabric, &mut |length| units.write(length));
+        table.row([(number + 1).to_string(), words]);
     }
     let rest = straight.cuts.len().saturating_sub(MOST);
     let more = if rest > 0 {
@@ -54,16 +55,4 @@ pub fn in_order(cloth: &LaidCloth, units: Units, width: usize) -> String {
     };
     let title = wrapped(&title, "", "  ", width);
     format!("{title}{}{more}", table.set(width))
-}
-
-fn sentence(cut: &Cut, cloth: &LaidCloth, units: Units) -> String {
-    let [at, from, to] = [cut.at, cut.from, cut.to].map(|length| units.write(length));
-    let [left, right]: [Length; 2] = cloth.fabric.usable_width().into();
-    match cut.direction {
-        CutDirection::Across if [cut.from, cut.to] == [left, right] => {
-            format!("across at {at}, from edge to edge")
-        }
-        CutDirection::Across => format!("across at {at}, between {from} and {to}"),
-        CutDirection::Along => format!("along at {at}, from {from} to {to}"),
-    }
 }

@@ -6,10 +6,11 @@
 
 use std::fmt::Write;
 
-use pieces::{Length, Path, Point, Segment, Units};
+use pieces::{Cutting, Length, Path, Point, Segment, Units};
 
 use crate::frame::PieceFrame;
 use crate::sheet::{Placed, Sheet};
+use crate::straight::cut_in_words;
 use crate::words::{self, is_inches};
 
 /// Lines of a list that is read on paper.
@@ -38,6 +39,19 @@ pub fn chalk_list(sheet: &Sheet<'_>) -> String {
     for shape in &shapes {
         body.push('\n');
         shape.write(&mut body, one_way, sheet.units, &mut tape);
+    }
+    if !sheet.cuts.is_empty() {
+        body.push_str(match sheet.fabric.cutting {
+            Cutting::Tear => "\nTear, in this order:\n",
+            Cutting::Free | Cutting::Straight => "\nCut, in this order:\n",
+        });
+        let width = sheet.cuts.len().to_string().len();
+        for (number, cut) in sheet.cuts.iter().enumerate() {
+            let mut write = |length: Length| tape.number(length.um() as f64);
+            let words = cut_in_words(cut, sheet.fabric, &mut write);
+            // Writing into a string does not fail.
+            let _ = writeln!(body, "  {:>width$}  {words}", number + 1);
+        }
     }
     let mut out = format!(
         "Where to chalk: {}\n{}{}, {} wide, right side up, numbers in {}.\n\n",

@@ -2,7 +2,7 @@
 //! seen along the edges of pieces as it is on bare cloth, and in grey.
 
 use nesting::{Cut, CutDirection};
-use pieces::{Bounds, Cutting, Length, Point};
+use pieces::{Bounds, Cutting, Fabric, Length, Point};
 
 use crate::frame::ClothFrame;
 use crate::paper::PagePath;
@@ -20,6 +20,33 @@ pub(crate) fn words(cutting: Cutting) -> &'static str {
     match cutting {
         Cutting::Tear => "tear: from edge to edge, in the order listed",
         Cutting::Free | Cutting::Straight => "straight cut: in the order listed",
+    }
+}
+
+/// A cut in words: where it runs, and from where to where, in lengths as `write` gives them. What runs across
+/// the cloth is measured from the cut end, what runs along it from the upper edge of the drawing.
+#[must_use]
+pub fn cut_in_words(cut: &Cut, fabric: &Fabric, write: &mut dyn FnMut(Length) -> String) -> String {
+    let sides: [Length; 2] = fabric.usable_width().into();
+    let at = write(cut.at);
+    match cut.direction {
+        CutDirection::Across if [cut.from, cut.to] == sides => {
+            format!("across at {at}, from edge to edge")
+        }
+        CutDirection::Across => {
+            format!(
+                "across at {at}, between {} and {}",
+                write(cut.from),
+                write(cut.to)
+            )
+        }
+        CutDirection::Along => {
+            format!(
+                "along at {at}, from {} to {}",
+                write(cut.from),
+                write(cut.to)
+            )
+        }
     }
 }
 
@@ -42,7 +69,9 @@ pub(crate) fn draw(scene: &mut Scene, cuts: &[Cut], frame: &ClothFrame, clip: us
         let [from, to] = [cut.from, cut.to].map(|v| frame.point(end(v.um())));
         PagePath::line(from, to)
     };
-    for ink in INKS {
+    // Nothing is written for no cuts.
+    let inks: &[Ink] = if cuts.is_empty() { &[] } else { &INKS };
+    for &ink in inks {
         scene.stroke(cuts.iter().map(line).collect(), ink, Some(clip), false);
     }
 }

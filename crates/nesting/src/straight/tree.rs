@@ -113,6 +113,21 @@ impl Cutter<'_> {
         });
     }
 
+    /// Cuts off what lies beyond `far` in a part; the greatest corner of what is left.
+    fn trim(&mut self, far: Point, [min, max]: [Point; 2], direction: CutDirection) -> Point {
+        match direction {
+            CutDirection::Across if far.y < max.y => {
+                self.cut(direction, far.y, [min.x, max.x]);
+                Point::new(max.x, far.y)
+            }
+            CutDirection::Along if far.x < max.x => {
+                self.cut(direction, far.x, [min.y, max.y]);
+                Point::new(far.x, max.y)
+            }
+            _ => max,
+        }
+    }
+
     /// Lays a tree with its least corner at `at`, and cuts it apart and out of the part in which it lies. Cuts run
     /// in the middle of what is kept free between pieces.
     fn cut_apart(
@@ -124,28 +139,16 @@ impl Cutter<'_> {
     ) -> Option<()> {
         let spacing = self.boxes.spacing();
         let back = (spacing + 1) / 2;
+        let far = at.plus(Point::new(tree.size()[0] - back, tree.size()[1] - back));
+        // What is left over comes off by cuts like the last ones first: one turn less, and once for all.
+        let max = self.trim(far, [min, max], last);
         match tree {
             Tree::Piece { kind, size } => {
-                let far = at.plus(Point::new(size[0] - back, size[1] - back));
-                // What is left over comes off by cuts like the last ones first: one turn less.
-                let mut rest = max;
                 let other = match last {
                     CutDirection::Across => CutDirection::Along,
                     CutDirection::Along => CutDirection::Across,
                 };
-                for direction in [last, other] {
-                    match direction {
-                        CutDirection::Across if far.y < max.y => {
-                            self.cut(direction, far.y, [min.x, rest.x]);
-                            rest.y = far.y;
-                        }
-                        CutDirection::Along if far.x < max.x => {
-                            self.cut(direction, far.x, [min.y, rest.y]);
-                            rest.x = far.x;
-                        }
-                        _ => {}
-                    }
-                }
+                self.trim(far, [min, max], other);
                 let piece = *self.boxes.kinds[*kind].pieces.get(self.next[*kind])?;
                 self.next[*kind] += 1;
                 self.laid.push(Laid {
