@@ -695,7 +695,8 @@ fn check_follows_the_straight_cuts() {
     let through = |cloth: &mut Value| cloth["straight_cuts"][1]["at_um"] = 500_000.into();
     let short = |cloth: &mut Value| cloth["straight_cuts"][2]["to_um"] = 500_000.into();
     let kinder = |cloth: &mut Value| cloth["bound_um"] = 1_280_001.into();
-    let changes: [(&dyn Fn(&mut Value), &str); 4] = [
+    type Change<'c> = (&'c dyn Fn(&mut Value), &'c str);
+    let changes: [Change<'_>; 4] = [
         (&swap, "does not cut the marker off"),
         (&through, "cut through"),
         (&short, "from edge to edge"),
