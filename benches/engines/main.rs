@@ -1,6 +1,6 @@
 //! The engines against what a careful person lays, and against known optima.
 //!
-//!     cargo bench --bench engines -- trapezoids|everyday|thousand|puzzles
+//!     cargo bench --bench engines -- trapezoids|everyday|thousand|puzzles|shop
 //!         [--few] [--only WORDS] [--cases K] [--seconds S] [--steps N] [--threads T] [--seed K]
 //!         [--save FILE] [--against FILE]
 //!
@@ -18,6 +18,7 @@ mod everyday;
 mod instance;
 mod puzzles;
 mod rows;
+mod shop;
 mod table;
 mod thousand;
 mod trapezoids;
@@ -40,12 +41,14 @@ enum Kind {
     Thousand,
     /// Rectangles cut up, against the rectangle; 10 s each.
     Puzzles,
+    /// Jobs of up to twelve pieces: is what to buy proved? 1 s each.
+    Shop,
 }
 
 impl Kind {
     fn seconds(self) -> f64 {
         match self {
-            Kind::Trapezoids => 1.0,
+            Kind::Trapezoids | Kind::Shop => 1.0,
             Kind::Everyday => 2.0,
             Kind::Thousand => 60.0,
             Kind::Puzzles => 10.0,
@@ -99,6 +102,7 @@ fn cases(args: &Args) -> Result<Vec<Case>, String> {
         Kind::Everyday => everyday::cases(&args.data, args.few)?,
         Kind::Thousand => thousand::cases(args.cases, args.few)?,
         Kind::Puzzles => puzzles::cases(args.cases, args.few)?,
+        Kind::Shop => Vec::new(),
     };
     let is_asked = |case: &Case| {
         args.only
@@ -110,6 +114,11 @@ fn cases(args: &Args) -> Result<Vec<Case>, String> {
 }
 
 fn measure(args: &Args) -> Result<ExitCode, String> {
+    if args.kind == Kind::Shop {
+        let words = shop::run(args.cases, args.few, &args.effort, args.kind.seconds())?;
+        println!("{words}");
+        return Ok(ExitCode::SUCCESS);
+    }
     let mut code = ExitCode::SUCCESS;
     let mut outcomes = Vec::new();
     for case in cases(args)? {

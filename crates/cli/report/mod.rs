@@ -196,6 +196,10 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
             written_as_given(fabric.end_allowance, &answered.job),
             written_as_given(fabric.selling_step, &answered.job)
         ));
+        let less = fabric.sold().usable_of_less(cloth.needed());
+        if less.is_positive() && cloth.bound().length > less {
+            words.push_str("; a step less is never enough (proved)");
+        }
         rows.row(["to buy".to_owned(), units.write_bought(buy), words]);
     }
     let rounding = cloth.answer.snap.largest_rounding;

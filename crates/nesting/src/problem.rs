@@ -4,7 +4,7 @@
 //! are outlines as they lie on the grain before any allowed turn; [`crate::turns`] makes them from
 //! pieces and fabrics.
 
-use pieces::{Cutting, Length, Outline, Point};
+use pieces::{Cutting, Length, Outline, Point, Sold};
 use serde::{Deserialize, Serialize};
 
 /// An exact turn by quarters of a circle, counter-clockwise.
@@ -120,6 +120,8 @@ pub struct Cloth {
     pub flaws: Vec<Outline>,
     /// Lengths on hand, each asked about on its own; empty where the cloth is to be bought.
     pub on_hand: Vec<Length>,
+    /// How more of it is bought, if it is: a proof that less will not do is most worth where it saves a step.
+    pub sold: Option<Sold>,
 }
 
 impl Cloth {

@@ -51,6 +51,7 @@ pub fn problem(pieces: &[Piece], fabric: &Fabric, marking_step: Length) -> Probl
                 .iter()
                 .map(|&l| fabric.after_washing(l))
                 .collect(),
+            sold: Some(fabric.sold()),
         },
         items: pieces.iter().map(|p| item(p, fabric)).collect(),
         spacing: fabric.spacing,

@@ -97,6 +97,45 @@ impl Price {
     }
 }
 
+/// How much is bought for a layout, and what of it can be laid on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sold {
+    /// What shops sell it by.
+    pub step: Length,
+    /// Added for straightening the ends.
+    pub end_allowance: Length,
+    /// Loss in length when washed before cutting, in parts per million.
+    pub shrinkage_ppm: u32,
+}
+
+impl Sold {
+    fn kept_ppm(self) -> i64 {
+        1_000_000 - i64::from(self.shrinkage_ppm.min(999_999))
+    }
+
+    /// The length to buy for a marker of `needed`: washed loss made up for
+    /// (need / (1 - s), not need x (1 + s)), ends straightened, rounded up once to the selling step.
+    #[must_use]
+    pub fn to_buy(self, needed: Length) -> Length {
+        (needed + self.end_allowance)
+            .times_ratio(1_000_000, self.kept_ppm(), Rounding::Up)
+            .up_to_step(self.step)
+    }
+
+    /// What can be laid on of a bought length, rounded down: nothing longer is had by buying no more.
+    #[must_use]
+    pub fn usable(self, bought: Length) -> Length {
+        bought.times_ratio(self.kept_ppm(), 1_000_000, Rounding::Down) - self.end_allowance
+    }
+
+    /// What could be laid on if one selling step less were bought than for `needed`: 0 or less if that is
+    /// no cloth at all.
+    #[must_use]
+    pub fn usable_of_less(self, needed: Length) -> Length {
+        self.usable(self.to_buy(needed) - self.step)
+    }
+}
+
 impl Fabric {
     /// Left and right border of what may be laid on, from the left edge of the cloth.
     #[must_use]
@@ -104,14 +143,20 @@ impl Fabric {
         (self.selvedge, self.width - self.selvedge)
     }
 
-    /// The length to buy for a marker of `needed`: washed loss made up for
-    /// (need / (1 - s), not need x (1 + s)), ends straightened, rounded up once to the selling step.
+    /// How it is bought.
+    #[must_use]
+    pub fn sold(&self) -> Sold {
+        Sold {
+            step: self.selling_step,
+            end_allowance: self.end_allowance,
+            shrinkage_ppm: self.shrinkage_ppm,
+        }
+    }
+
+    /// The length to buy for a marker of `needed`, see [`Sold::to_buy`].
     #[must_use]
     pub fn length_to_buy(&self, needed: Length) -> Length {
-        let kept = 1_000_000 - i64::from(self.shrinkage_ppm.min(999_999));
-        (needed + self.end_allowance)
-            .times_ratio(1_000_000, kept, Rounding::Up)
-            .up_to_step(self.selling_step)
+        self.sold().to_buy(needed)
     }
 
     /// What is left to lay on of a cloth on hand once it is washed, rounded down. Cloth on hand is
@@ -177,6 +222,13 @@ mod tests {
                     washed >= needed + fabric.end_allowance,
                     "{needed} {shrinkage_ppm}"
                 );
+                // One step less is too little, and what it leaves is the longest that it leaves.
+                let (sold, one) = (fabric.sold(), Length::from_um(1));
+                let (bought, less) = (sold.to_buy(needed), sold.usable_of_less(needed));
+                assert!(less < needed);
+                if less >= Length::ZERO {
+                    assert!(sold.to_buy(less) < bought && sold.to_buy(less + one) == bought);
+                }
             }
         }
     }

@@ -21,7 +21,7 @@ pub mod tilt;
 pub mod units;
 pub mod wearer;
 
-pub use fabric::{Cutting, Direction, Drape, Fabric, Price};
+pub use fabric::{Cutting, Direction, Drape, Fabric, Price, Sold};
 pub use length::{Length, Rounding};
 pub use outline::{Bounds, Outline, OutlineError, Point, doubled_area, orientation};
 pub use path::{Path, Segment};

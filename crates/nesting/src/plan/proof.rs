@@ -21,6 +21,9 @@ const TIMED_FEW: usize = 16;
 const SHARE: u32 = 3;
 const LONGEST: Duration = Duration::from_secs(5);
 
+/// So much harder it is asked whether one selling step less would be enough.
+const AT_THE_SHOP: u64 = 3;
+
 /// What may be spent on raising the bound.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Proving {
@@ -54,7 +57,7 @@ impl Proving {
             };
         };
         let time = (time / SHARE).min(LONGEST);
-        let each = (time / TIMED_TIGHTENINGS).as_nanos();
+        let each = (time / (TIMED_TIGHTENINGS + AT_THE_SHOP as u32)).as_nanos();
         Proving {
             questions: TIMED_TIGHTENINGS,
             harder: u64::try_from(each).unwrap_or(u64::MAX) / bound::PLACES_WORK,
@@ -71,6 +74,15 @@ impl Run<'_> {
         let Proving {
             questions, harder, ..
         } = self.proving;
+        // First whether less would do at the shop, since that is what a person acts on.
+        let less = self.problem.cloth.sold;
+        let less = less.map(|sold| sold.usable_of_less(Length::from_um(length)));
+        if let Some(less) = less.filter(|&less| less >= bound.length && harder > 0) {
+            match bound::refuse_with(self.problem, less, harder * AT_THE_SHOP) {
+                Some(refusal) => bound = refusal,
+                None => high = less.um(),
+            }
+        }
         for _ in 0..questions {
             let low = bound.length.um();
             if low >= length || harder == 0 || self.is_cancelled() {

@@ -150,6 +150,7 @@ fn jobs() -> impl Strategy<Value = Problem> {
                 right: Length::from_um(24),
                 flaws: vec![Outline::new(flaw.to_vec()).unwrap()],
                 on_hand: Vec::new(),
+                sold: None,
             },
             items: items.collect(),
             spacing: Length::from_um(spacing),

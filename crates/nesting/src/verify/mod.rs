@@ -56,6 +56,7 @@ pub fn outlines(
         right,
         flaws: flaws.to_vec(),
         on_hand: Vec::new(),
+        sold: None,
     };
     let mut found = Found::default();
     lying(pieces, None, &cloth, length, spacing, &mut found);
