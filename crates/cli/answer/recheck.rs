@@ -105,6 +105,7 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
     }
     let mut told = BTreeSet::new();
     found.broken.retain(|what| told.insert(what.clone()));
+    let is_straight = file.cloths.iter().any(|c| c.cutting != Cutting::Free);
     if found.broken.is_empty() {
         found.held = vec![
             format!(
@@ -121,6 +122,11 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
             "verdicts and lengths to buy follow from the layouts and the bounds".to_owned(),
             "the job in the file drafts the pieces that were laid".to_owned(),
         ];
+        if is_straight {
+            let words = "the straight cuts, one after the other, part all pieces; that they could be cut out freely \
+                         of less cloth is not checked";
+            found.held.push(words.to_owned());
+        }
     }
     found
 }
@@ -441,8 +447,8 @@ fn bare_outlines(file: &AnswerFile, units: Units, broken: &mut Vec<String>) {
                 if cloth.cutting != Cutting::Free {
                     let boxes: Vec<Bounds> = outlines.iter().map(Outline::bounds).collect();
                     let (sides, cuts) = (cloth.usable_x_um, &cloth.straight_cuts);
-                    let parted =
-                        verify::boxes_parted(&boxes, sides, cloth.needed_um, cuts, cloth.cutting);
+                    let how = (cloth.cutting, cloth.spacing_um);
+                    let parted = verify::boxes_parted(&boxes, sides, cloth.needed_um, cuts, how);
                     for found in parted.err().into_iter().flatten() {
                         broken.push(format!("{}: {}", cloth.fabric, found.in_words(&write)));
                     }

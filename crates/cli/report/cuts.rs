@@ -1,7 +1,7 @@
 //! Straight cuts in words: what they cost, and which comes after which.
 
 use pieces::{Cutting, Units};
-use plotting::cut_in_words;
+use plotting::cuts_in_words;
 
 use super::Written;
 use crate::answer::LaidCloth;
@@ -26,7 +26,20 @@ pub fn words(cloth: &LaidCloth, written: Written) -> Option<String> {
     } else {
         "no layout for pieces cut out freely was found that is shorter".to_owned()
     };
-    Some(format!("{how} by {count} {times}; {cost}"))
+    let mut words = format!("{how} by {count} {times}; {cost}");
+    let all = |holds: fn(&nesting::Item) -> bool| cloth.problem.items.iter().all(holds);
+    if !all(|item| item.outline.fills_box()) {
+        words.push_str(
+            ". Each piece stands for the rectangle around it: cut it out of that by its own edge",
+        );
+    }
+    if cloth.fabric.spacing.is_positive() {
+        words.push_str(". Cuts run in the middle of the spacing: trim each piece to its own edge");
+    }
+    if cloth.fabric.selvedge.is_positive() {
+        words.push_str(". After the first cut take the selvedges off");
+    }
+    Some(words)
 }
 
 /// The cuts, one below the other; nothing where pieces are cut out freely.
@@ -38,13 +51,12 @@ pub fn in_order(cloth: &LaidCloth, units: Units, width: usize) -> String {
         Cutting::Tear => "Tear",
         Cutting::Free | Cutting::Straight => "Cut",
     };
-    let title = format!(
-        "{verb} {} in this order; along is measured from the upper edge of the drawing, across from the cut end",
-        cloth.fabric.name
-    );
+    let title = format!("{verb} {} in this order", cloth.fabric.name);
     let mut table = Columns::new(&[0], 1);
-    for (number, cut) in straight.cuts.iter().take(MOST).enumerate() {
-        let words = cut_in_words(cut, &cloth.fabric, &mut |length| units.write(length));
+    let end = Written::of(cloth, units).up(cloth.needed());
+    let mut write = |length| units.write(length);
+    let lines = cuts_in_words(&straight.cuts, &cloth.fabric, &end, &mut write);
+    for (number, words) in lines.into_iter().take(MOST).enumerate() {
         table.row([(number + 1).to_string(), words]);
     }
     let rest = straight.cuts.len().saturating_sub(MOST);

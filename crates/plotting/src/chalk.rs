@@ -10,7 +10,7 @@ use pieces::{Cutting, Length, Path, Point, Segment, Units};
 
 use crate::frame::PieceFrame;
 use crate::sheet::{Placed, Sheet};
-use crate::straight::cut_in_words;
+use crate::straight::cuts_in_words;
 use crate::words::{self, is_inches};
 
 /// Lines of a list that is read on paper.
@@ -45,13 +45,18 @@ pub fn chalk_list(sheet: &Sheet<'_>) -> String {
             Cutting::Tear => "\nTear, in this order:\n",
             Cutting::Free | Cutting::Straight => "\nCut, in this order:\n",
         });
-        let width = sheet.cuts.len().to_string().len();
-        for (number, cut) in sheet.cuts.iter().enumerate() {
-            let mut write = |length: Length| tape.number(length.um() as f64);
-            let words = cut_in_words(cut, sheet.fabric, &mut write);
+        let end = bare(&sheet.units.write_up(sheet.needed));
+        let mut write = |length: Length| tape.number(length.um() as f64);
+        let lines = cuts_in_words(&sheet.cuts, sheet.fabric, &end, &mut write);
+        let width = lines.len().to_string().len();
+        for (number, words) in lines.iter().enumerate() {
             // Writing into a string does not fail.
             let _ = writeln!(body, "  {:>width$}  {words}", number + 1);
         }
+        if sheet.fabric.selvedge.is_positive() {
+            body.push_str("After the first of them the selvedges come off.\n");
+        }
+        body.push_str("Last, each piece is cut out by its own edge where that is still to do.\n");
     }
     let mut out = format!(
         "Where to chalk: {}\n{}{}, {} wide, right side up, numbers in {}.\n\n",
@@ -87,6 +92,14 @@ fn unit_in_words(units: Units) -> &'static str {
     }
 }
 
+/// A length without its unit.
+fn bare(written: &str) -> String {
+    let number = written
+        .rsplit_once(' ')
+        .map_or(written, |(number, _)| number);
+    number.to_owned()
+}
+
 /// Writes bare numbers and remembers how far off they were.
 struct Tape {
     units: Units,
@@ -110,10 +123,7 @@ impl Tape {
         };
         let rounded = (um / step).round() * step;
         self.largest = self.largest.max((um - rounded).abs());
-        let written = self.units.write(Length::from_um(rounded as i64));
-        written
-            .rsplit_once(' ')
-            .map_or(written.clone(), |(number, _)| number.to_owned())
+        bare(&self.units.write(Length::from_um(rounded as i64)))
     }
 
     fn place(&mut self, at: Spot) -> String {

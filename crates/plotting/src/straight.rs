@@ -18,36 +18,81 @@ pub(crate) const INKS: [Ink; 2] = [GROUND, DASHES];
 /// What the line stands for.
 pub(crate) fn words(cutting: Cutting) -> &'static str {
     match cutting {
-        Cutting::Tear => "tear: from edge to edge, in the order listed",
-        Cutting::Free | Cutting::Straight => "straight cut: in the order listed",
+        Cutting::Tear => "tear from edge to edge: order in the chalk list",
+        Cutting::Free | Cutting::Straight => "straight cut: order in the chalk list",
     }
 }
 
-/// A cut in words: where it runs, and from where to where, in lengths as `write` gives them. What runs across
-/// the cloth is measured from the cut end, what runs along it from the upper edge of the drawing.
+/// The cuts in words, in order: which way each runs, how far it lies from the cut end or from the upper edge of
+/// the drawing, how far from the edge of the part that it cuts in two, and from where to where it runs. Lengths are as
+/// `write` gives them; the first cut, which ends the layout, is `end`.
 #[must_use]
-pub fn cut_in_words(cut: &Cut, fabric: &Fabric, write: &mut dyn FnMut(Length) -> String) -> String {
-    let sides: [Length; 2] = fabric.usable_width().into();
-    let at = write(cut.at);
-    match cut.direction {
-        CutDirection::Across if [cut.from, cut.to] == sides => {
-            format!("across at {at}, from edge to edge")
-        }
-        CutDirection::Across => {
+pub fn cuts_in_words(
+    cuts: &[Cut],
+    fabric: &Fabric,
+    end: &str,
+    write: &mut dyn FnMut(Length) -> String,
+) -> Vec<String> {
+    let (left, right) = fabric.usable_width();
+    let mut parts: Vec<Bounds> = Vec::new();
+    let mut lines = Vec::with_capacity(cuts.len());
+    for cut in cuts {
+        let [at, from, to] = [cut.at, cut.from, cut.to].map(Length::um);
+        let found = parts.iter().rposition(|part| match cut.direction {
+            CutDirection::Across => {
+                [from, to] == [part.min.x, part.max.x] && part.min.y < at && at < part.max.y
+            }
+            CutDirection::Along => {
+                [from, to] == [part.min.y, part.max.y] && part.min.x < at && at < part.max.x
+            }
+        });
+        let Some(found) = found else {
+            lines.push(format!(
+                "across the cloth, {end} from the cut end, all the way"
+            ));
+            parts.push(Bounds {
+                min: Point::new(left.um(), 0),
+                max: Point::new(right.um(), at),
+            });
+            continue;
+        };
+        let part = parts.remove(found);
+        let [mut one, mut other] = [part; 2];
+        let (way, whence, edge) = match cut.direction {
+            CutDirection::Across => {
+                (one.max.y, other.min.y) = (at, at);
+                ("across", "cut end", part.min.y)
+            }
+            CutDirection::Along => {
+                (one.max.x, other.min.x) = (at, at);
+                ("along", "upper edge", part.min.x)
+            }
+        };
+        parts.extend([other, one]);
+        let is_at_the_edge = match cut.direction {
+            CutDirection::Across => edge == 0,
+            CutDirection::Along => edge == 0 || edge == left.um() && left == Length::ZERO,
+        };
+        let near = if is_at_the_edge {
+            String::new()
+        } else {
             format!(
-                "across at {at}, between {} and {}",
-                write(cut.from),
-                write(cut.to)
+                " ({} from the part's edge)",
+                write(Length::from_um(at - edge))
             )
-        }
-        CutDirection::Along => {
-            format!(
-                "along at {at}, from {} to {}",
-                write(cut.from),
-                write(cut.to)
-            )
-        }
+        };
+        let stretch =
+            if [cut.from, cut.to] == [left, right] && cut.direction == CutDirection::Across {
+                "all the way".to_owned()
+            } else {
+                format!("between {} and {}", write(cut.from), write(cut.to))
+            };
+        let at = write(cut.at);
+        lines.push(format!(
+            "{way} the cloth, {at} from the {whence}{near}, {stretch}"
+        ));
     }
+    lines
 }
 
 /// A box around a cut, since what it runs through is no longer in one piece.

@@ -1,8 +1,10 @@
 //! Layouts that straight cuts part: [`crate::straight`] within a budget, against a free layout of the same pieces.
 //!
-//! Few boxes are laid by trying all trees, which also proves the shortest; the rest strip by strip. A free layout
-//! is looked for as hard, to say what straightness costs, and gives the bound: what no free layout can do,
-//! straight cuts can't. Positions stay where the cuts are, whatever the marking step.
+//! Few boxes are laid by trying all trees, which also proves the shortest; the rest strip by strip. What can be torn
+//! can be cut straight, so straight cuts begin with the torn layout. Where not all trees can be tried for
+//! the shortest, they are for the lengths that a person asks about, and some between bound and layout: the less
+//! cloth, the fewer trees. A free layout is looked for as hard, to say what straightness costs, and its bound
+//! holds here too. Positions stay where the cuts are, whatever the marking step.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -11,9 +13,10 @@ use std::time::{Duration, Instant};
 use pieces::{Cutting, Length};
 
 use super::{PlanError, to_marker};
+use crate::bound;
 use crate::problem::Problem;
 use crate::shapes::Shapes;
-use crate::straight::{Boxes, Fronts, Limits, Watch, shorter};
+use crate::straight::{Boxes, Fronts, Limits, Tree, Watch, shorter};
 use crate::verdict::{
     Answer, Argument, Bound, Budget, Level, Progress, Ruling, Snap, Straight, Verdict,
 };
@@ -23,12 +26,22 @@ use crate::verify;
 const WORK: u64 = 20_000_000;
 const LONG_WORK: u64 = 5_000_000_000;
 
+/// With a clock each question about all trees may take so many pairs, of which so many are looked at in a second.
+const PAIRS_A_SECOND: f64 = 2e8;
+const EACH: u64 = 20;
+
+/// Pairs of parts in a step of about a microsecond.
+const PAIRS_A_STEP: u64 = 100;
+
 /// Steps for strips of each piece when none are given, and at most: about a microsecond each.
 const STEPS_A_PIECE: u64 = 10_000;
 const MOST_STEPS: u64 = 1_000_000;
 
 /// Pieces from which on one more step would not be worth its time.
 const MANY: usize = 2_000;
+
+/// Lengths between bound and layout that are asked about.
+const QUESTIONS: u32 = 4;
 
 /// The best marker whose pieces straight cuts part.
 pub(super) fn plan(
@@ -37,63 +50,24 @@ pub(super) fn plan(
     progress: &mut dyn Progress,
 ) -> Result<Answer, PlanError> {
     check(problem)?;
-    let begin = Instant::now();
     let cancel = progress.cancel_flag();
-    let free = free(problem, budget, progress, cancel.clone())?;
     let shapes = Shapes::of(problem);
     let boxes = Boxes::of(problem, &shapes);
     progress.phase("cutting straight");
-    let is_cancelled = || {
-        cancel
-            .as_ref()
-            .is_some_and(|flag| flag.load(Ordering::Relaxed))
+    let mut search = Search {
+        boxes: &boxes,
+        budget,
+        bound: bound::best(problem),
+        cancel: cancel.clone(),
+        begin: Instant::now(),
+        best: None,
+        torn: None,
+        proved: None,
+        spent: 0,
     };
-    let is_over = || is_cancelled() || budget.time.is_some_and(|time| begin.elapsed() >= time);
-    let spacing = problem.spacing.um();
-    let tell_length = |grown: i64| Length::from_um(grown - spacing);
-    // What comes first is quick and always done; all else ends when time is up.
-    let steps = steps(problem, budget);
-    let mut watch = Watch {
-        steps: if budget.time.is_some() { 0 } else { steps / 4 },
-        seed: budget.seed,
-        goal: free.bound.length.um() + spacing,
-        stop: &is_over,
-        tell: &mut |grown| {
-            progress.report(Some(tell_length(grown)), free.bound.length, "straight");
-        },
-    };
-    let (first, mut spent) = shorter(&boxes, &mut watch);
-    let mut best = first.ok_or_else(|| PlanError::Unverified("no strips".to_owned()))?;
-    let limits = Limits {
-        work: match (budget.time, budget.level) {
-            (Some(_), _) => u64::MAX,
-            (None, Level::Long) => LONG_WORK,
-            (None, _) => budget.steps.map_or(WORK, |steps| WORK.min(100 * steps)),
-        },
-        along: best.size()[1],
-        stop: &is_over,
-    };
-    let all = Fronts::of(&boxes, &boxes.counts(), &limits);
-    spent += all.work / 100;
-    let mut proved = None;
-    match all.tree.filter(|_| all.is_whole) {
-        Some(tree) => {
-            proved = Some(tree.size()[1]);
-            best = tree;
-        }
-        None => {
-            watch.steps = if budget.time.is_some() {
-                u64::MAX
-            } else {
-                steps
-            };
-            let (tree, more) = shorter(&boxes, &mut watch);
-            spent += more;
-            best = tree
-                .filter(|tree| tree.size()[1] < best.size()[1])
-                .unwrap_or(best);
-        }
-    }
+    search.run(problem, progress);
+    let best = search.best;
+    let best = best.ok_or_else(|| PlanError::Unverified("no strips".to_owned()))?;
     let (layout, cuts) = best
         .laid(&boxes, &shapes)
         .ok_or_else(|| PlanError::Unverified("a piece has no way to be laid".to_owned()))?;
@@ -103,19 +77,18 @@ pub(super) fn plan(
         .map_err(|broken| {
             PlanError::Unverified(broken.first().map_or(String::new(), ToString::to_string))
         })?;
-    let bound = match proved.map(tell_length) {
-        Some(length) if length > free.bound.length => Bound {
-            length,
-            argument: Argument::EveryStraightCut,
-        },
-        _ => free.bound,
+    let free = free(problem, budget, progress, cancel)?;
+    let shown = |grown: i64| Length::from_um(grown - boxes.spacing());
+    let straight = search.proved.map(|grown| Bound {
+        length: shown(grown),
+        argument: Argument::EveryStraightCut,
+    });
+    let greater = |of: &Bound| match &straight {
+        Some(straight) if straight.length > of.length => straight.clone(),
+        _ => of.clone(),
     };
     let ruling = |(free, &on_hand): (&Ruling, &Length)| {
-        let bound = if free.bound.length > bound.length {
-            free.bound.clone()
-        } else {
-            bound.clone()
-        };
+        let bound = greater(&free.bound);
         let verdict = if marker.length <= on_hand {
             Verdict::Enough
         } else if bound.length > on_hand {
@@ -129,24 +102,174 @@ pub(super) fn plan(
             bound,
         }
     };
-    let rulings = free
-        .rulings
-        .iter()
-        .zip(&problem.cloth.on_hand)
-        .map(ruling)
-        .collect();
+    let on_hand = &problem.cloth.on_hand;
     Ok(Answer {
+        rulings: free.rulings.iter().zip(on_hand).map(ruling).collect(),
         snap: Snap::of(problem, &marker),
+        bound: greater(&free.bound),
         straight: Some(Straight {
             cuts,
             free: free.marker.length.min(marker.length),
         }),
         marker,
-        bound,
-        rulings,
         engine: "straight",
-        steps: free.steps + spent,
+        steps: free.steps + search.spent,
     })
+}
+
+struct Search<'s> {
+    boxes: &'s Boxes<'s>,
+    budget: &'s Budget,
+    /// Of free layouts.
+    bound: Bound,
+    cancel: Option<Arc<AtomicBool>>,
+    begin: Instant,
+    best: Option<Tree>,
+    /// The shortest whose strips were found for tearing.
+    torn: Option<Tree>,
+    /// No tree is shorter, the spacing added.
+    proved: Option<i64>,
+    spent: u64,
+}
+
+impl Search<'_> {
+    /// Time is up for straight cuts, half of it being left for a free layout; or the person has had enough.
+    fn is_over(&self) -> bool {
+        let flag = self.cancel.as_ref();
+        let is_late = |time: Duration| self.begin.elapsed() >= time / 2;
+        flag.is_some_and(|flag| flag.load(Ordering::Relaxed))
+            || self.budget.time.is_some_and(is_late)
+    }
+
+    fn length(&self) -> i64 {
+        self.best.as_ref().map_or(i64::MAX, |tree| tree.size()[1])
+    }
+
+    fn keep(&mut self, tree: Option<Tree>) {
+        if let Some(tree) = tree.filter(|tree| tree.size()[1] < self.length()) {
+            self.best = Some(tree);
+        }
+    }
+
+    fn run(&mut self, problem: &Problem, progress: &mut dyn Progress) {
+        let torn = self.boxes.cut_by(Cutting::Tear);
+        let steps = steps(problem, self.budget);
+        // Some strips, quick and always; then all trees, if they are few; then more strips.
+        let few = if self.budget.time.is_some() {
+            0
+        } else {
+            steps / 4
+        };
+        self.strips(&torn, few, progress);
+        if self.boxes.cutting == Cutting::Straight {
+            let all = self.all_trees(&torn, self.length());
+            self.keep(all.tree.filter(|_| all.is_whole));
+        }
+        let all = self.all_trees(self.boxes, self.length());
+        if all.is_whole {
+            self.keep(all.tree);
+            self.proved = Some(self.length());
+            return;
+        }
+        let steps = if self.budget.time.is_some() {
+            u64::MAX
+        } else {
+            steps
+        };
+        self.ask(problem);
+        if self.boxes.cutting == Cutting::Straight && self.budget.time.is_none() {
+            self.strips(&torn, steps, progress);
+        }
+        self.strips(self.boxes, steps, progress);
+        self.ask(problem);
+    }
+
+    fn strips(&mut self, boxes: &Boxes<'_>, steps: u64, progress: &mut dyn Progress) {
+        let (spacing, bound) = (boxes.spacing(), self.bound.length);
+        let is_torn = boxes.cutting == Cutting::Tear;
+        let begin = if boxes.cutting == self.boxes.cutting {
+            self.best.clone()
+        } else {
+            self.torn.clone()
+        };
+        let mut watch = Watch {
+            steps,
+            seed: self.budget.seed,
+            goal: bound.um() + spacing,
+            stop: &|| self.is_over(),
+            tell: &mut |grown| {
+                progress.report(Some(Length::from_um(grown - spacing)), bound, "straight");
+            },
+        };
+        let (tree, spent) = shorter(boxes, begin, &mut watch);
+        self.spent += spent;
+        if is_torn {
+            self.torn.clone_from(&tree);
+        }
+        self.keep(tree);
+    }
+
+    /// All trees of this length or less, the spacing added.
+    fn all_trees(&mut self, boxes: &Boxes<'_>, along: i64) -> Fronts {
+        let Budget {
+            steps, level, time, ..
+        } = *self.budget;
+        let limits = Limits {
+            work: match (time, level) {
+                (Some(time), _) => (PAIRS_A_SECOND * time.as_secs_f64()) as u64 / EACH,
+                (None, Level::Long) => LONG_WORK,
+                (None, _) => steps.map_or(WORK, |steps| WORK.min(PAIRS_A_STEP * steps)),
+            },
+            along,
+            stop: &|| self.is_over(),
+        };
+        let all = Fronts::of(boxes, &boxes.counts(), &limits);
+        self.spent += all.work / PAIRS_A_STEP;
+        all
+    }
+
+    /// Asks about lengths between bound and layout: those on hand, what one selling step less would be, and some
+    /// more. Each is refused, or gives a shorter layout, or is left open.
+    fn ask(&mut self, problem: &Problem) {
+        let spacing = self.boxes.spacing();
+        let cloth = &problem.cloth;
+        let shown = Length::from_um(self.length() - spacing);
+        let less = cloth.sold.map(|sold| sold.usable_of_less(shown));
+        let asked = cloth.on_hand.iter().copied().chain(less);
+        let mut asked: Vec<i64> = asked.map(|length| length.um() + spacing).collect();
+        asked.sort_unstable();
+        for along in asked {
+            self.question(along);
+        }
+        for _ in 0..QUESTIONS {
+            let low = self.low();
+            self.question(low + (self.length() - low) / 2);
+        }
+    }
+
+    /// No tree is shorter than this, the spacing added.
+    fn low(&self) -> i64 {
+        let free = self.bound.length.um() + self.boxes.spacing();
+        self.proved.map_or(free, |proved| proved.max(free))
+    }
+
+    fn question(&mut self, along: i64) {
+        if along < self.low() || along >= self.length() || self.is_over() {
+            return;
+        }
+        let all = self.all_trees(self.boxes, along);
+        if !all.is_whole {
+            return;
+        }
+        match all.tree {
+            // All trees were tried, so there is none shorter than it either.
+            Some(tree) => {
+                self.proved = Some(tree.size()[1]);
+                self.keep(Some(tree));
+            }
+            None => self.proved = Some(along + 1),
+        }
+    }
 }
 
 /// Nothing needs a place of its own.

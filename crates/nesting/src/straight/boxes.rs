@@ -61,6 +61,16 @@ impl<'p> Boxes<'p> {
         }
     }
 
+    /// The same, to be parted in another way.
+    #[must_use]
+    pub fn cut_by(&self, cutting: Cutting) -> Self {
+        Boxes {
+            kinds: self.kinds.clone(),
+            cutting,
+            ..*self
+        }
+    }
+
     /// How many there are of each kind.
     #[must_use]
     pub fn counts(&self) -> Vec<u32> {

@@ -43,10 +43,13 @@ pub struct Watch<'w> {
     pub tell: &'w mut dyn FnMut(i64),
 }
 
-/// The shortest tree found, and the steps it took.
-pub fn shorter(boxes: &Boxes<'_>, watch: &mut Watch<'_>) -> (Option<Tree>, u64) {
-    let counts = boxes.counts();
-    let begin = strips_of(boxes, &counts, None);
+/// The shortest tree found, no longer than the one to begin with, and the steps it took.
+pub fn shorter(
+    boxes: &Boxes<'_>,
+    begin: Option<Tree>,
+    watch: &mut Watch<'_>,
+) -> (Option<Tree>, u64) {
+    let begin = begin.map_or_else(|| strips_of(boxes, &boxes.counts(), None), as_strips);
     if begin.is_empty() {
         return (None, 0);
     }

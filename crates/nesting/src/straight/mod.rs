@@ -25,6 +25,7 @@ use crate::shapes::Shapes;
 pub use boxes::Boxes;
 pub use fronts::{Fronts, Limits};
 pub use improve::{Watch, shorter};
+pub use tree::Tree;
 
 /// What trying all trees may take to show a bound again, in pairs of parts: some minutes.
 const MOST_WORK: u64 = 20_000_000_000;

@@ -202,7 +202,8 @@ fn broken(boxes: &[[i64; 4]], cuts: &[Cut], cutting: Cutting) -> Option<Rule> {
     };
     let boxes: Vec<Bounds> = boxes.iter().map(bounds).collect();
     let sides = [Length::ZERO, Length::from_um(10)];
-    let parted = verify::boxes_parted(&boxes, sides, Length::from_um(10), cuts, cutting);
+    let how = (cutting, Length::ZERO);
+    let parted = verify::boxes_parted(&boxes, sides, Length::from_um(10), cuts, how);
     parted.err().map(|violations| violations[0].rule.clone())
 }
 
@@ -212,7 +213,9 @@ fn cuts_that_do_not_part_the_pieces_are_refused_by_name() {
     let off = cut(Across, [10, 0, 10]);
     let two = [[0, 0, 4, 10], [4, 0, 10, 6]];
     let straight = |cuts: &[Cut]| broken(&two, cuts, Cutting::Straight);
-    assert_eq!(straight(&[off, cut(Along, [4, 0, 10])]), None);
+    let (parting, trimming) = (cut(Along, [4, 0, 10]), cut(Across, [6, 4, 10]));
+    assert_eq!(straight(&[off, parting, trimming]), None);
+    assert_eq!(straight(&[off, parting]), Some(Rule::NotTrimmed));
     assert_eq!(straight(&[]), Some(Rule::NotCutOff));
     assert_eq!(straight(&[cut(Along, [4, 0, 10])]), Some(Rule::NotCutOff));
     assert_eq!(straight(&[off]), Some(Rule::NotParted));

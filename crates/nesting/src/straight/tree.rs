@@ -113,14 +113,16 @@ impl Cutter<'_> {
         });
     }
 
-    /// Cuts off what lies beyond `far` in a part; the greatest corner of what is left.
+    /// Cuts off what lies beyond `far` in a part; the greatest corner of what is left. No more than is kept free
+    /// between pieces is not worth a cut.
     fn trim(&mut self, far: Point, [min, max]: [Point; 2], direction: CutDirection) -> Point {
+        let spacing = self.boxes.spacing();
         match direction {
-            CutDirection::Across if far.y < max.y => {
+            CutDirection::Across if far.y + spacing < max.y => {
                 self.cut(direction, far.y, [min.x, max.x]);
                 Point::new(max.x, far.y)
             }
-            CutDirection::Along if far.x < max.x => {
+            CutDirection::Along if far.x + spacing < max.x => {
                 self.cut(direction, far.x, [min.y, max.y]);
                 Point::new(far.x, max.y)
             }

@@ -1,7 +1,7 @@
 //! Do straight cuts part a marker's pieces? Followed cut by cut, as a person would.
 //!
 //! The cloth is a list of parts, at first what the first cut takes off. Every cut must run from edge to edge
-//! of a part, between pieces; at the end no part may hold two.
+//! of a part, between pieces; at the end no part may hold two, nor much more than its piece.
 
 use pieces::{Bounds, Cutting, Length, Point};
 
@@ -35,7 +35,14 @@ pub fn cuts(problem: &Problem, marker: &Marker, cuts: &[Cut]) -> Result<(), Vec<
         .map(|placement| problem.placed(placement).bounds())
         .collect();
     let (left, right) = (problem.cloth.left, problem.cloth.right);
-    boxes_parted(&boxes, [left, right], marker.length, cuts, problem.cutting)
+    let (spacing, cutting) = (problem.spacing, problem.cutting);
+    boxes_parted(
+        &boxes,
+        [left, right],
+        marker.length,
+        cuts,
+        (cutting, spacing),
+    )
 }
 
 /// The same for boxes, as they stand in an answer file; pieces are counted in their order.
@@ -47,7 +54,7 @@ pub fn boxes_parted(
     [left, right]: [Length; 2],
     length: Length,
     cuts: &[Cut],
-    cutting: Cutting,
+    (cutting, spacing): (Cutting, Length),
 ) -> Result<(), Vec<Violation>> {
     let refused = |rule: Rule, pieces: &[usize], at: Option<Point>| {
         let named = |&index: &usize| Named { index, label: None };
@@ -124,8 +131,25 @@ pub fn boxes_parted(
             });
         }
     }
-    match parts.iter().find(|part| part.pieces.len() > 1) {
-        Some(part) => refused(Rule::NotParted, &part.pieces[..2], None),
+    if let Some(part) = parts.iter().find(|part| part.pieces.len() > 1) {
+        return refused(Rule::NotParted, &part.pieces[..2], None);
+    }
+    // Cuts run in the middle of what is kept free, and no more than that is left at the far sides.
+    let most = 2 * spacing.um();
+    let is_large = |part: &&Part| {
+        part.pieces.iter().any(|&piece| {
+            let (inner, outer) = (boxes[piece], part.bounds);
+            let sides = [
+                inner.min.x - outer.min.x,
+                inner.min.y - outer.min.y,
+                outer.max.x - inner.max.x,
+                outer.max.y - inner.max.y,
+            ];
+            sides.into_iter().any(|side| side > most)
+        })
+    };
+    match parts.iter().find(is_large) {
+        Some(part) => refused(Rule::NotTrimmed, &part.pieces, None),
         None => Ok(()),
     }
 }

@@ -152,6 +152,8 @@ pub enum Rule {
     },
     /// Two pieces that no straight cut parts.
     NotParted,
+    /// A piece that is left in a part larger than itself.
+    NotTrimmed,
     /// A coordinate so large that it cannot be computed with exactly; not checked further.
     TooFar,
 }
@@ -246,6 +248,7 @@ impl Violation {
                 )?;
             }
             Rule::NotParted => write!(f, "are parted by no cut")?,
+            Rule::NotTrimmed => write!(f, "is left in a part that is larger than it")?,
             Rule::TooFar => write!(f, "lies too far out to be computed exactly")?,
         }
         match self.at {
