@@ -69,11 +69,7 @@ pub fn cuts_in_words(
             }
         };
         parts.extend([other, one]);
-        let is_at_the_edge = match cut.direction {
-            CutDirection::Across => edge == 0,
-            CutDirection::Along => edge == 0 || edge == left.um() && left == Length::ZERO,
-        };
-        let near = if is_at_the_edge {
+        let near = if edge == 0 {
             String::new()
         } else {
             format!(

@@ -74,19 +74,16 @@ impl<'a> Regions<'a> {
 
     /// Where `moving` may not go, seen from `fixed`.
     pub fn pair(&mut self, fixed: ShapeId, moving: ShapeId) -> Rc<NoFit> {
-        let asked = self.pairs.get_mut(&(fixed, moving));
-        let times = asked.map_or(0, |asked| {
-            asked.times = asked.times.saturating_add(1);
-            asked.times
-        });
-        match times {
-            0 => self.make(fixed, moving, Parts::All, 0),
-            OFTEN => self.make(fixed, moving, Parts::Few, OFTEN),
-            _ => Rc::clone(&self.pairs[&(fixed, moving)].region),
-        }
-    }
-
-    fn make(&mut self, fixed: ShapeId, moving: ShapeId, parts: Parts, times: u32) -> Rc<NoFit> {
+        let (parts, times) = match self.pairs.get_mut(&(fixed, moving)) {
+            Some(asked) => {
+                asked.times = asked.times.saturating_add(1);
+                if asked.times != OFTEN {
+                    return Rc::clone(&asked.region);
+                }
+                (Parts::Few, OFTEN)
+            }
+            None => (Parts::All, 0),
+        };
         let region = Rc::new(self.made_of.region(fixed, moving, parts));
         let corners: u64 = region.parts.iter().map(|p| p.points.len() as u64).sum();
         self.made += corners;

@@ -16,7 +16,7 @@ use super::{PlanError, to_marker};
 use crate::bound;
 use crate::problem::Problem;
 use crate::shapes::Shapes;
-use crate::straight::{Boxes, Fronts, Limits, Tree, Watch, shorter};
+use crate::straight::{Boxes, Fronts, Limits, PAIRS_A_STEP, Tree, Watch, shorter};
 use crate::verdict::{
     Answer, Argument, Bound, Budget, Level, Progress, Ruling, Snap, Straight, Verdict,
 };
@@ -29,9 +29,6 @@ const LONG_WORK: u64 = 5_000_000_000;
 /// With a clock each question about all trees may take so many pairs, of which so many are looked at in a second.
 const PAIRS_A_SECOND: f64 = 2e8;
 const EACH: u64 = 20;
-
-/// Pairs of parts in a step of about a microsecond.
-const PAIRS_A_STEP: u64 = 100;
 
 /// Steps for strips of each piece when none are given, and at most: about a microsecond each.
 const STEPS_A_PIECE: u64 = 10_000;
@@ -79,7 +76,8 @@ pub(super) fn plan(
         })?;
     let free = free(problem, budget, progress, cancel)?;
     let shown = |grown: i64| Length::from_um(grown - boxes.spacing());
-    let straight = search.proved.map(|grown| Bound {
+    let proved = search.proved.filter(|_| boxes.are_all());
+    let straight = proved.map(|grown| Bound {
         length: shown(grown),
         argument: Argument::EveryStraightCut,
     });

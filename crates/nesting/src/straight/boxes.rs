@@ -71,6 +71,21 @@ impl<'p> Boxes<'p> {
         }
     }
 
+    /// Whether trees are all there is: no straight cuts part the pieces of a shorter layout. With a spacing pieces
+    /// need it only from those that they face, so columns may come nearer to each other than trees have it;
+    /// and of a garment only one turn is in them.
+    #[must_use]
+    pub fn are_all(&self) -> bool {
+        let has_one_box = |item: usize| {
+            let all = &self.shapes.variants[item];
+            let size = |way: &Variant| grown(self.problem, self.shapes, way);
+            all.windows(2).all(|two| size(&two[0]) == size(&two[1]))
+        };
+        let items = self.problem.items.iter().enumerate();
+        let mut bound = items.filter(|(_, item)| item.garment.is_some());
+        self.spacing() == 0 && bound.all(|(item, _)| has_one_box(item))
+    }
+
     /// How many there are of each kind.
     #[must_use]
     pub fn counts(&self) -> Vec<u32> {

@@ -89,17 +89,41 @@ struct Part {
     made: Made,
 }
 
-/// Of parts of which choice, and which of its list.
-type From = (u32, u32);
+/// A list of parts of a choice.
+#[derive(Clone, Copy)]
+enum List {
+    Parts,
+    Columns,
+    /// Of one part.
+    Shortest,
+}
+
+/// A part by its choice, the list, and its place there.
+#[derive(Clone, Copy)]
+struct Source {
+    choice: u32,
+    list: List,
+    at: u32,
+}
+
+impl Source {
+    fn new(choice: usize, list: List, at: usize) -> Self {
+        Source {
+            choice: choice as u32,
+            list,
+            at: at as u32,
+        }
+    }
+}
 
 #[derive(Clone, Copy)]
 enum Made {
     Piece {
         kind: u32,
     },
-    Of(CutDirection, From, From),
-    /// The same part under another name: a piece as a column, a column as a strip.
-    Same(From),
+    Of(CutDirection, Source, Source),
+    /// The same part in another list: a column as a strip, a strip as all of them.
+    Same(Source),
 }
 
 /// So many of each kind: their fronts.
@@ -187,7 +211,10 @@ impl Search<'_> {
         let kind = counts.iter().position(|&count| count == 1).unwrap_or(0);
         let kind = self.kinds[kind];
         let sizes = &self.boxes.kinds[kind].sizes;
-        let fitting = sizes.iter().filter(|size| size[0] <= self.boxes.across);
+        let room = [self.boxes.across, self.limits.along];
+        let fitting = sizes
+            .iter()
+            .filter(|size| size[0] <= room[0] && size[1] <= room[1]);
         let piece = |&size: &Size| Part {
             size,
             made: Made::Piece { kind: kind as u32 },
@@ -208,15 +235,18 @@ impl Search<'_> {
         }
     }
 
-    /// Adds to a front what comes of two others, set side by side or one behind the other.
+    /// Adds to a front what comes of two others, set side by side or one behind the other; returns how many pairs were
+    /// looked at.
     fn combine(
         &self,
         front: &mut Vec<Part>,
-        (one, ones): (usize, &[Part]),
-        (other, others): (usize, &[Part]),
+        (one, list): (usize, List),
+        (other, other_list): (usize, List),
         cuts: CutDirection,
         area: i128,
-    ) {
+    ) -> usize {
+        let ones = self.all[one].list(list);
+        let others = self.all[other].list(other_list);
         for (k, a) in ones.iter().enumerate() {
             for (l, b) in others.iter().enumerate() {
                 let size = match cuts {
@@ -228,12 +258,16 @@ impl Search<'_> {
                     && size[1] <= self.limits.along
                     && whole - area <= self.wasted
                 {
-                    let from = |number: usize, part: usize| (number as u32, part as u32);
-                    let made = Made::Of(cuts, from(one, k), from(other, l));
+                    let made = Made::Of(
+                        cuts,
+                        Source::new(one, list, k),
+                        Source::new(other, other_list, l),
+                    );
                     add(front, Part { size, made });
                 }
             }
         }
+        ones.len() * others.len()
     }
 
     /// Cuts both ways as often as one likes.
@@ -246,12 +280,11 @@ impl Search<'_> {
                 if one > other {
                     continue;
                 }
-                let (ones, others) = (&self.all[one].parts, &self.all[other].parts);
-                let pairs = ones.len() * others.len();
+                let (a, b) = ((one, List::Parts), (other, List::Parts));
                 for cuts in [CutDirection::Across, CutDirection::Along] {
-                    self.combine(&mut front, (one, ones), (other, others), cuts, area);
+                    let pairs = self.combine(&mut front, a, b, cuts, area);
+                    self.spend(pairs)?;
                 }
-                self.spend(2 * pairs)?;
             }
             self.all[number].parts = front;
         }
@@ -269,38 +302,29 @@ impl Search<'_> {
             let splits = self.splits(number);
             let mut columns = self.single(number);
             for &one in splits.iter().filter(|&&one| kind_of[one].is_some()) {
-                let (ones, others) = (&self.all[one].columns, &self.all[number - one].columns);
-                // A piece of several sizes counts in each of them.
-                let pairs = ones.len() * others.len();
-                let (a, b) = ((one, &ones[..]), (number - one, &others[..]));
-                self.combine(&mut columns, a, b, CutDirection::Across, area);
+                let (a, b) = ((one, List::Columns), (number - one, List::Columns));
+                let pairs = self.combine(&mut columns, a, b, CutDirection::Across, area);
                 self.spend(pairs)?;
             }
-            let same = |part: usize, size: Size| Part {
+            let same = |list: List, at: usize, size: Size| Part {
                 size,
-                made: Made::Same((number as u32, part as u32)),
+                made: Made::Same(Source::new(number, list, at)),
             };
-            let as_strips = columns.iter().enumerate();
-            let mut strips: Vec<Part> = as_strips.map(|(k, part)| same(k, part.size)).collect();
+            let as_strip = |(k, part): (usize, &Part)| same(List::Columns, k, part.size);
+            let mut strips: Vec<Part> = columns.iter().enumerate().map(as_strip).collect();
             self.all[number].columns = columns;
             // The first column, or strip, holds one of the first kind there is.
             let first = self.all[number].counts.iter().position(|&count| count > 0);
             let holds_first = |&&one: &&usize| first.is_some_and(|k| self.all[one].counts[k] > 0);
             let splits: Vec<usize> = splits.iter().filter(holds_first).copied().collect();
             for &one in &splits {
-                let (ones, others) = (&self.all[one].columns, &self.all[number - one].parts);
-                let pairs = ones.len() * others.len();
-                let (a, b) = ((one, &ones[..]), (number - one, &others[..]));
-                self.combine(&mut strips, a, b, CutDirection::Along, area);
+                let (a, b) = ((one, List::Columns), (number - one, List::Parts));
+                let pairs = self.combine(&mut strips, a, b, CutDirection::Along, area);
                 self.spend(pairs)?;
             }
-            let lowest = (0..strips.len()).min_by_key(|&k| strips[k].size[1]);
-            let strip = lowest.map(|k| Part {
-                size: strips[k].size,
-                made: Made::Same((number as u32, k as u32)),
-            });
             self.all[number].parts = strips;
-            let mut shortest = strip;
+            let strip = self.all[number].lowest();
+            let mut shortest = strip.map(|(k, strip)| same(List::Parts, k, strip.size));
             for &one in &splits {
                 let strip = self.all[one].lowest();
                 let rest = self.all[number - one].shortest;
@@ -309,8 +333,11 @@ impl Search<'_> {
                     let is_shorter = shortest.is_none_or(|part| along < part.size[1]);
                     if is_shorter && along <= self.limits.along {
                         let size = [strip.size[0].max(rest.size[0]), along];
-                        let (a, b) = ((one as u32, k as u32), ((number - one) as u32, 0));
-                        let made = Made::Of(CutDirection::Across, a, b);
+                        let made = Made::Of(
+                            CutDirection::Across,
+                            Source::new(one, List::Parts, k),
+                            Source::new(number - one, List::Shortest, 0),
+                        );
                         shortest = Some(Part { size, made });
                     }
                 }
@@ -324,16 +351,17 @@ impl Search<'_> {
     /// The tree of the least length of a choice.
     fn tree(&self, number: usize) -> Option<Tree> {
         let choice = &self.all[number];
-        if self.boxes.cutting == Cutting::Tear {
-            return choice.shortest.map(|part| self.of_strips(number, part));
-        }
-        let (_, part) = choice.lowest()?;
-        Some(self.straight_tree(part))
+        let part = match self.boxes.cutting {
+            Cutting::Tear => choice.shortest,
+            Cutting::Free | Cutting::Straight => choice.lowest().map(|(_, part)| part),
+        };
+        part.map(|part| self.tree_of(part))
     }
 
-    fn straight_tree(&self, part: Part) -> Tree {
-        let of = |(number, part): From| {
-            self.straight_tree(self.all[number as usize].parts[part as usize])
+    fn tree_of(&self, part: Part) -> Tree {
+        let of = |source: Source| {
+            let list = self.all[source.choice as usize].list(source.list);
+            self.tree_of(list[source.at as usize])
         };
         match part.made {
             Made::Piece { kind } => Tree::Piece {
@@ -341,55 +369,20 @@ impl Search<'_> {
                 size: part.size,
             },
             Made::Of(cuts, one, other) => Tree::of(cuts, vec![of(one), of(other)]),
-            Made::Same(from) => of(from),
-        }
-    }
-
-    fn of_strips(&self, number: usize, part: Part) -> Tree {
-        match part.made {
-            Made::Of(cuts, (strip, k), (rest, _)) => {
-                let strip = self.strip(self.all[strip as usize].parts[k as usize]);
-                let rest_part = self.all[rest as usize].shortest;
-                let rest = rest_part.map(|part| self.of_strips(rest as usize, part));
-                Tree::of(cuts, std::iter::once(strip).chain(rest).collect())
-            }
-            Made::Same((strip, k)) => self.strip(self.all[strip as usize].parts[k as usize]),
-            Made::Piece { kind } => Tree::Piece {
-                kind: kind as usize,
-                size: self.all[number].columns[0].size,
-            },
-        }
-    }
-
-    fn strip(&self, part: Part) -> Tree {
-        let column = |(number, k): From| self.column(self.all[number as usize].columns[k as usize]);
-        match part.made {
-            Made::Of(cuts, one, (rest, k)) => {
-                let rest = self.strip(self.all[rest as usize].parts[k as usize]);
-                Tree::of(cuts, vec![column(one), rest])
-            }
-            Made::Same(from) => column(from),
-            Made::Piece { kind } => Tree::Piece {
-                kind: kind as usize,
-                size: part.size,
-            },
-        }
-    }
-
-    fn column(&self, part: Part) -> Tree {
-        let of = |(number, k): From| self.column(self.all[number as usize].columns[k as usize]);
-        match part.made {
-            Made::Piece { kind } => Tree::Piece {
-                kind: kind as usize,
-                size: part.size,
-            },
-            Made::Of(cuts, one, other) => Tree::of(cuts, vec![of(one), of(other)]),
-            Made::Same(from) => of(from),
+            Made::Same(source) => of(source),
         }
     }
 }
 
 impl Choice {
+    fn list(&self, list: List) -> &[Part] {
+        match list {
+            List::Parts => &self.parts,
+            List::Columns => &self.columns,
+            List::Shortest => self.shortest.as_slice(),
+        }
+    }
+
     /// The part of the least length, and its place in the list.
     fn lowest(&self) -> Option<(usize, Part)> {
         let parts = self.parts.iter().copied().enumerate();

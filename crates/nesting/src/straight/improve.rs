@@ -10,6 +10,7 @@ use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
+use super::PAIRS_A_STEP;
 use super::boxes::Boxes;
 use super::fronts::{Fronts, Limits};
 use super::strips::{Whim, strips as strips_of};
@@ -25,9 +26,6 @@ const MOST_STRIPS: usize = 4;
 
 /// Attempts without gain, by strip, after which some strips are laid by whims.
 const PATIENCE: usize = 3;
-
-/// Pairs of parts in a step of about a microsecond.
-const PAIRS_A_STEP: u64 = 100;
 
 /// When to stop, and who is told.
 pub struct Watch<'w> {

@@ -27,6 +27,9 @@ pub use fronts::{Fronts, Limits};
 pub use improve::{Watch, shorter};
 pub use tree::Tree;
 
+/// Pairs of parts in a step of about a microsecond.
+pub const PAIRS_A_STEP: u64 = 100;
+
 /// What trying all trees may take to show a bound again, in pairs of parts: some minutes.
 const MOST_WORK: u64 = 20_000_000_000;
 
@@ -38,6 +41,9 @@ pub fn is_refused(problem: &Problem, length: Length) -> bool {
     }
     let shapes = Shapes::of(problem);
     let boxes = Boxes::of(problem, &shapes);
+    if !boxes.are_all() {
+        return false;
+    }
     let limits = Limits {
         work: MOST_WORK,
         along: length.um() + problem.spacing.um(),

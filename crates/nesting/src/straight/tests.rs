@@ -3,8 +3,8 @@
 use pieces::{Bounds, Cutting, Length, Outline, Point};
 use proptest::prelude::*;
 
-use crate::problem::{Cloth, Cut, CutDirection, Item, Problem, Turn};
-use crate::verdict::{Argument, Budget, Silent};
+use crate::problem::{Cloth, Cut, CutDirection, Item, Marker, Placement, Problem, Turn};
+use crate::verdict::{Argument, Bound, Budget, Silent};
 use crate::verify::{self, Rule};
 use crate::{bound, plan};
 
@@ -182,6 +182,42 @@ fn a_windmill_costs_cloth() {
         kinder.length = Length::from_um(5);
         assert!(!bound::recheck(&straight, &kinder));
     }
+}
+
+/// Geometry: boxes of 4 by 2 and 2 by 6 in a column, of 2 by 4 and 4 by 4 in the next, on a cloth of 8 with a
+/// spacing of 2. The wide ones lie at different heights, so the columns touch, and 10 is enough; boxes that
+/// are 2 larger both ways take 12.
+#[test]
+fn no_bound_is_above_what_spacing_allows() {
+    let boxes = [[4, 2], [2, 6], [2, 4], [4, 4]];
+    let apart = problem(8, &boxes, false, 2, Cutting::Straight);
+    let places = [[0, 0], [0, 4], [6, 0], [4, 6]].map(Point::from);
+    let placement = |(item, at)| Placement {
+        item,
+        copy: 0,
+        turn: Turn::None,
+        mirrored: false,
+        at,
+    };
+    let marker = Marker {
+        placements: places.into_iter().enumerate().map(placement).collect(),
+        length: Length::from_um(10),
+    };
+    let cuts = [
+        cut(CutDirection::Across, [10, 0, 8]),
+        cut(CutDirection::Along, [4, 0, 10]),
+        cut(CutDirection::Across, [3, 0, 4]),
+        cut(CutDirection::Across, [5, 4, 8]),
+    ];
+    assert_eq!(verify::marker(&apart, &marker), Ok(()));
+    assert_eq!(verify::cuts(&apart, &marker, &cuts), Ok(()));
+    let answer = plan(&apart, &Budget::default(), &mut Silent).unwrap();
+    assert!(answer.bound.length <= marker.length, "{:?}", answer.bound);
+    let false_bound = Bound {
+        length: Length::from_um(11),
+        argument: Argument::EveryStraightCut,
+    };
+    assert!(!bound::recheck(&apart, &false_bound));
 }
 
 fn cut(direction: CutDirection, [at, from, to]: [i64; 3]) -> Cut {
