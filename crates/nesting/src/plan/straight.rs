@@ -133,8 +133,13 @@ struct Search<'s> {
 impl Search<'_> {
     /// Time is up for straight cuts, half of it being left for a free layout; or the person has had enough.
     fn is_over(&self) -> bool {
+        self.is_over_by(1)
+    }
+
+    /// Whether one in so many parts of the time for straight cuts is up.
+    fn is_over_by(&self, parts: u32) -> bool {
         let flag = self.cancel.as_ref();
-        let is_late = |time: Duration| self.begin.elapsed() >= time / 2;
+        let is_late = |time: Duration| self.begin.elapsed() >= time / (2 * parts);
         flag.is_some_and(|flag| flag.load(Ordering::Relaxed))
             || self.budget.time.is_some_and(is_late)
     }
@@ -158,7 +163,7 @@ impl Search<'_> {
         } else {
             steps / 4
         };
-        self.strips(&torn, few, progress);
+        self.strips(&torn, few, 1, progress);
         if self.boxes.cutting == Cutting::Straight {
             let all = self.all_trees(&torn, self.length());
             self.keep(all.tree.filter(|_| all.is_whole));
@@ -175,14 +180,15 @@ impl Search<'_> {
             steps
         };
         self.ask(problem);
-        if self.boxes.cutting == Cutting::Straight && self.budget.time.is_none() {
-            self.strips(&torn, steps, progress);
+        if self.boxes.cutting == Cutting::Straight {
+            self.strips(&torn, steps, 2, progress);
         }
-        self.strips(self.boxes, steps, progress);
+        self.strips(self.boxes, steps, 1, progress);
         self.ask(problem);
     }
 
-    fn strips(&mut self, boxes: &Boxes<'_>, steps: u64, progress: &mut dyn Progress) {
+    /// Lays strips anew, for so many steps or one in so many `parts` of the time.
+    fn strips(&mut self, boxes: &Boxes<'_>, steps: u64, parts: u32, progress: &mut dyn Progress) {
         let (spacing, bound) = (boxes.spacing(), self.bound.length);
         let is_torn = boxes.cutting == Cutting::Tear;
         let begin = if boxes.cutting == self.boxes.cutting {
@@ -194,7 +200,7 @@ impl Search<'_> {
             steps,
             seed: self.budget.seed,
             goal: bound.um() + spacing,
-            stop: &|| self.is_over(),
+            stop: &|| self.is_over_by(parts),
             tell: &mut |grown| {
                 progress.report(Some(Length::from_um(grown - spacing)), bound, "straight");
             },
