@@ -115,7 +115,18 @@ fn cases(args: &Args) -> Result<Vec<Case>, String> {
 
 fn measure(args: &Args) -> Result<ExitCode, String> {
     if args.kind == Kind::Shop {
-        let words = shop::run(args.cases, args.few, &args.effort, args.kind.seconds())?;
+        let number = |word: &String| {
+            let number = word.parse::<usize>();
+            number.map_err(|_| format!("`{word}` is no number of a job"))
+        };
+        let only: Vec<usize> = args.only.iter().map(number).collect::<Result<_, _>>()?;
+        let words = shop::run(
+            args.cases,
+            args.few,
+            &only,
+            &args.effort,
+            args.kind.seconds(),
+        )?;
         println!("{words}");
         return Ok(ExitCode::SUCCESS);
     }

@@ -13,12 +13,19 @@ const JOBS: usize = 200;
 const FEW_JOBS: usize = 20;
 const MOST_PIECES: usize = 12;
 
-/// Lays the jobs, a line for each, and what it amounts to.
-pub fn run(seed: u64, few: bool, effort: &effort::Effort, seconds: f64) -> Result<String, String> {
+/// Lays the jobs, a line for each, and what it amounts to; those with these numbers only, if any, and prints them.
+pub fn run(
+    seed: u64,
+    few: bool,
+    only: &[usize],
+    effort: &effort::Effort,
+    seconds: f64,
+) -> Result<String, String> {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(seed);
     let (mut proved, mut gaps, mut slow) = (0, Vec::new(), 0.0_f64);
     let count = if few { FEW_JOBS } else { JOBS };
-    while gaps.len() < count {
+    let mut number = 0;
+    while number < count {
         let text = job(&mut random);
         let Ok(job) = Job::read("job.toml", &text, &mut |name, _| {
             Err(lengthwise::message::Refused::plain(name, ""))
@@ -36,6 +43,13 @@ pub fn run(seed: u64, few: bool, effort: &effort::Effort, seconds: f64) -> Resul
         };
         if pieces > MOST_PIECES {
             continue;
+        }
+        number += 1;
+        if !only.is_empty() {
+            if !only.contains(&number) {
+                continue;
+            }
+            println!("{text}");
         }
         let asked = Effort {
             time: effort
@@ -56,7 +70,7 @@ pub fn run(seed: u64, few: bool, effort: &effort::Effort, seconds: f64) -> Resul
         let gap = 100.0 * ((needed - bound).um() as f64 / needed.um() as f64);
         println!(
             "job {:>3}  {pieces:>2} pieces  needs {:>6.1} cm  bound {:>6.1} cm  less {:>6.1} cm  {}  {took:>5.2} s",
-            gaps.len() + 1,
+            number,
             needed.um() as f64 / 1e4,
             bound.um() as f64 / 1e4,
             less.um() as f64 / 1e4,

@@ -9,12 +9,13 @@
 //! This is what sections don't know: that in the bow of a ring piece the next one finds room only at some
 //! distance, and that flared panels of one way do not mate.
 //!
-//! Pieces are taken as they are, not grown for spacing: they lie no nearer than without one.
+//! Pieces are taken as they are, not grown for spacing: they lie no nearer than without one; curved ones by a
+//! polygon of few corners that they contain.
 
 use super::grown::Grown;
 use super::kinds::Kind;
-use super::stances::Stance;
-use crate::geometry::{ConvexPart, NoFit, NoFitPart, convex_parts};
+use super::stances::{Stance, end_for_end};
+use crate::geometry::{ConvexPart, NoFit, NoFitPart, WITHIN, convex_parts, simplified_within};
 use crate::problem::Problem;
 
 /// Regions whose convex parts have more pairs than this in all take too long.
@@ -29,6 +30,8 @@ pub(super) struct Distances {
     pub stances: Vec<Stance>,
     /// By stance, then stance: the second relative to the first.
     pub apart: Vec<Vec<Apart>>,
+    /// By stance: see [`end_for_end`].
+    pub turned: Option<Vec<usize>>,
 }
 
 impl Distances {
@@ -38,7 +41,7 @@ impl Distances {
         let cut = |stance: &Stance| -> Vec<Cut> {
             let outlines = stance.outlines.iter();
             let cut = outlines.map(|outline| Cut {
-                parts: convex_parts(outline),
+                parts: convex_parts(&simplified_within(outline, WITHIN)),
                 across: outline.bounds().across().um(),
             });
             cut.collect()
@@ -56,11 +59,24 @@ impl Distances {
         let all = 0..stances.len();
         let of_first = |first: usize| all.clone().map(|second| of(first, second)).collect();
         let apart = all.clone().map(of_first).collect();
-        Some(Distances { stances, apart })
+        Some(Distances {
+            turned: end_for_end(&stances),
+            stances,
+            apart,
+        })
+    }
+
+    /// Whether two copies may lie in these stances at all: if of one garment, not turned against each other.
+    pub fn go_together(&self, kinds: &[Kind], first: usize, second: usize) -> bool {
+        let (first, second) = (&self.stances[first], &self.stances[second]);
+        let garment = kinds[first.kind].garment;
+        garment.is_none()
+            || garment != kinds[second.kind].garment
+            || !first.turns.common(second.turns).is_empty()
     }
 }
 
-/// An outline by its convex parts, and how wide it is.
+/// An outline by convex parts of it, and how wide it is.
 struct Cut {
     parts: Vec<ConvexPart>,
     across: i64,

@@ -3,7 +3,7 @@
 //!
 //! Turning end for end reverses a profile; turning sideways gives another one. Mirroring changes no
 //! section. Spacing is in them as pieces and cloth that are both larger (`grown`). (Flaws only take room away, so
-//! they are left out.)
+//! they are left out.) Pieces of different garments are different kinds where a garment's turn is one of several.
 
 use std::collections::BTreeMap;
 
@@ -34,6 +34,8 @@ pub(super) struct Kind {
     pub ways: Vec<Way>,
     /// Twice the area of one, not grown.
     pub doubled_area: i128,
+    /// The garment all of them belong to, if its pieces must be turned alike and that leaves out any layout.
+    pub garment: Option<u32>,
 }
 
 impl Kind {
@@ -63,7 +65,7 @@ impl Kind {
 /// The kinds of a problem, in the order of their first items, and the width that sections share.
 pub(super) fn kinds(problem: &Problem, grown: Grown) -> (Vec<Kind>, i64) {
     let usable = problem.cloth.usable_width().um();
-    let mut numbers: BTreeMap<(Vec<Way>, i128), usize> = BTreeMap::new();
+    let mut numbers: BTreeMap<(Vec<Way>, i128, Option<u32>), usize> = BTreeMap::new();
     let mut kinds: Vec<Kind> = Vec::new();
     for (number, item) in problem.items.iter().enumerate() {
         if item.copies == 0 {
@@ -94,16 +96,19 @@ pub(super) fn kinds(problem: &Problem, grown: Grown) -> (Vec<Kind>, i64) {
                 profile: if plain { profile } else { other },
             });
         }
-        let key = (ways, item.outline.doubled_area());
+        let has_ends = ways.len() > 1 || ways.iter().any(|way| way.both_ends);
+        let garment = item.garment.filter(|_| has_ends);
+        let key = (ways, item.outline.doubled_area(), garment);
         let next = kinds.len();
         let at = *numbers.entry(key.clone()).or_insert(next);
         if at == next {
-            let (ways, doubled_area) = key;
+            let (ways, doubled_area, garment) = key;
             kinds.push(Kind {
                 items: Vec::new(),
                 copies: 0,
                 ways,
                 doubled_area,
+                garment,
             });
         }
         kinds[at].items.push((number, item.copies));

@@ -69,10 +69,12 @@ impl Search<'_> {
 
 /// Those of the kinds, taken in this order, no two copies of which can lie side by side.
 fn no_two_abreast(kinds: &[Kind], order: &[usize], distances: &Distances) -> Vec<usize> {
-    let Distances { stances, apart } = distances;
+    let Distances { stances, apart, .. } = distances;
     let meet = |one: usize, other: usize| {
         let of = |kind: usize| (0..stances.len()).filter(move |&s| stances[s].kind == kind);
-        of(one).all(|s| of(other).all(|t| apart[s][t].least() > 0 && apart[t][s].least() > 0))
+        let pairs = of(one).flat_map(|s| of(other).map(move |t| (s, t)));
+        let mut pairs = pairs.filter(|&(s, t)| distances.go_together(kinds, s, t));
+        pairs.all(|(s, t)| apart[s][t].least() > 0 && apart[t][s].least() > 0)
     };
     let mut chosen: Vec<usize> = Vec::new();
     for &kind in order {
@@ -118,7 +120,8 @@ fn shortest_chain(kinds: &[Kind], chosen: &[usize], distances: &Distances) -> Op
                 continue;
             }
             for (next, (&to, &digit)) in stances.iter().zip(&digits).enumerate() {
-                if state / places[digit] % (copies(digit) + 1) < copies(digit) {
+                let is_left = state / places[digit] % (copies(digit) + 1) < copies(digit);
+                if is_left && distances.go_together(kinds, from, to) {
                     let after = &mut least[(state + places[digit]) * stances.len() + next];
                     *after = (*after).min(here + distances.apart[from][to].least());
                 }

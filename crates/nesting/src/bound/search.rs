@@ -12,6 +12,7 @@ use super::grown::{self, Grown};
 use super::kinds::{Kind, kinds};
 use super::places::{self, Outcome};
 use super::profile::Profile;
+use super::stances::Turns;
 use super::{HARDER, WORK, pair};
 use crate::problem::Problem;
 use crate::verdict::{Argument, Bound};
@@ -267,7 +268,7 @@ impl<'a> Search<'a> {
         order.sort_by_key(|&k| std::cmp::Reverse(self.kinds[k].least_height()));
         order.truncate(MOST_KINDS);
         let usable = self.usable;
-        let turned: Vec<Vec<Outline>> = order
+        let turned: Vec<Vec<(Outline, Turns)>> = order
             .iter()
             .map(|&k| self.turned(self.kinds[k].items[0].0))
             .collect();
@@ -290,8 +291,12 @@ impl<'a> Search<'a> {
                 let partners = apart.as_ref().unwrap_or(&turned[b]);
                 let best = self.best.length.um();
                 let mut least = i64::MAX;
-                'turns: for p in &turned[a] {
-                    for q in partners {
+                let is_one_garment = one.garment.is_some() && one.garment == other.garment;
+                'turns: for (p, of_p) in &turned[a] {
+                    for (q, of_q) in partners {
+                        if is_one_garment && of_p.common(*of_q).is_empty() {
+                            continue;
+                        }
                         if let Some(length) = pair::least_length(p, q, usable) {
                             least = least.min(length);
                         }
@@ -310,10 +315,10 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// The different outlines an item may be laid in, grown; none if it is not convex.
-    fn turned(&self, item: usize) -> Vec<Outline> {
+    /// The different outlines an item may be laid in, grown, and in which turns; none if it is not convex.
+    fn turned(&self, item: usize) -> Vec<(Outline, Turns)> {
         let item = &self.problem.items[item];
-        let mut all: Vec<Outline> = Vec::new();
+        let mut all: Vec<(Outline, Turns)> = Vec::new();
         if !item.outline.is_convex() {
             return all;
         }
@@ -330,8 +335,9 @@ impl<'a> Search<'a> {
                 let Some(turned) = self.grown.convex(&outline.turned(turn.quarters())) else {
                     return Vec::new();
                 };
-                if !all.contains(&turned) {
-                    all.push(turned);
+                match all.iter_mut().find(|(known, _)| *known == turned) {
+                    Some((_, turns)) => *turns = turns.and(*turn),
+                    None => all.push((turned, Turns::NONE.and(*turn))),
                 }
             }
         }

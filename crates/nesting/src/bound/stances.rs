@@ -1,5 +1,7 @@
 //! [`Stance`]: a kind in one of its ways, one end up; and the shapes its copies may have in it.
 
+use std::collections::BTreeSet;
+
 use pieces::{Outline, Point};
 
 use super::grown::Grown;
@@ -15,6 +17,38 @@ pub(super) struct Stance {
     pub profile: Profile,
     /// The shapes that copies may have, not grown, the corner of their box at (0, 0).
     pub outlines: Vec<Outline>,
+    /// The turns in which they have them.
+    pub turns: Turns,
+}
+
+/// A set of turns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Turns(u8);
+
+impl Turns {
+    pub const NONE: Turns = Turns(0);
+    pub const ALL: Turns = Turns(0b1111);
+
+    #[must_use]
+    pub fn and(self, turn: Turn) -> Turns {
+        Turns(self.0 | 1 << turn.quarters())
+    }
+
+    /// Those in both.
+    #[must_use]
+    pub fn common(self, other: Turns) -> Turns {
+        Turns(self.0 & other.0)
+    }
+
+    pub fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// All turned end for end.
+    #[must_use]
+    pub fn reversed(self) -> Turns {
+        Turns((self.0 << 2 | self.0 >> 2) & Turns::ALL.0)
+    }
 }
 
 impl Stance {
@@ -25,10 +59,12 @@ impl Stance {
             for way in &kind.ways {
                 let reversed = way.both_ends.then(|| way.profile.reversed());
                 for profile in std::iter::once(way.profile.clone()).chain(reversed) {
+                    let (outlines, turns) = outlines(problem, kind, way, &profile, grown);
                     all.push(Stance {
                         kind: number,
-                        outlines: outlines(problem, kind, way, &profile, grown),
+                        outlines,
                         profile,
+                        turns,
                     });
                 }
             }
@@ -48,15 +84,46 @@ impl Stance {
     }
 }
 
-/// Every shape in which a copy has this profile.
+/// What each stance becomes when the whole cloth is turned end for end; `None` if that is not allowed for all.
+pub(super) fn end_for_end(stances: &[Stance]) -> Option<Vec<usize>> {
+    let turned = |stance: &Stance| -> BTreeSet<Vec<Point>> {
+        let outlines = stance.outlines.iter();
+        outlines.map(|outline| corners(&outline.turned(2))).collect()
+    };
+    let same = |stance: &Stance| -> BTreeSet<Vec<Point>> {
+        stance.outlines.iter().map(corners).collect()
+    };
+    let other = |stance: &Stance| {
+        let (profile, outlines) = (stance.profile.reversed(), turned(stance));
+        stances.iter().position(|other| {
+            other.kind == stance.kind
+                && other.profile == profile
+                && other.turns == stance.turns.reversed()
+                && same(other) == outlines
+        })
+    };
+    stances.iter().map(other).collect()
+}
+
+/// The corners of an outline from the least one on, its box at (0, 0): equal for equal shapes.
+fn corners(outline: &Outline) -> Vec<Point> {
+    let min = outline.bounds().min;
+    let mut points: Vec<Point> = outline.points().iter().map(|p| p.minus(min)).collect();
+    let least = (0..points.len()).min_by_key(|&i| points[i]).unwrap_or(0);
+    points.rotate_left(least);
+    points
+}
+
+/// Every shape in which a copy has this profile, and in which turns.
 fn outlines(
     problem: &Problem,
     kind: &Kind,
     way: &Way,
     profile: &Profile,
     grown: Grown,
-) -> Vec<Outline> {
+) -> (Vec<Outline>, Turns) {
     let mut all: Vec<Outline> = Vec::new();
+    let mut turns = Turns::NONE;
     for &(item, _) in &kind.items {
         let item = &problem.items[item];
         for &turn in &item.turns {
@@ -65,6 +132,7 @@ fn outlines(
             if is_sideways != way.is_sideways || grown.profile(&turned) != *profile {
                 continue;
             }
+            turns = turns.and(turn);
             let mirrored = item.may_mirror.then(|| turned.mirrored());
             for outline in std::iter::once(turned).chain(mirrored) {
                 let min = outline.bounds().min;
@@ -75,5 +143,5 @@ fn outlines(
             }
         }
     }
-    all
+    (all, turns)
 }

@@ -37,37 +37,59 @@ pub const FINE: Growth = Growth {
     most_corners: 400,
 };
 
+/// For proofs: what is left of a half ring is cut into four convex parts or so.
+pub const WITHIN: Growth = Growth {
+    per_mille: 10,
+    most_corners: 32,
+};
+
 /// A simple outline that contains `outline`, inside the same box, and has grown no more than it may.
 #[must_use]
 pub fn simplified(outline: &Outline, may: Growth) -> Outline {
-    if outline.points().len() <= FEW_CORNERS {
-        return outline.clone();
+    let mut points = outline.points().to_vec();
+    drop_corners(&mut points, outline, may);
+    // Should rounding ever have spoiled it, the exact outline is always right.
+    Outline::new(points).unwrap_or_else(|_| outline.clone())
+}
+
+/// A simple outline that `outline` contains, and has shrunk no more than it may grow.
+#[must_use]
+pub fn simplified_within(outline: &Outline, may: Growth) -> Outline {
+    // Walked the other way round, what lies outside lies on its left, and grows.
+    let mut points = outline.points().to_vec();
+    points.reverse();
+    drop_corners(&mut points, outline, may);
+    points.reverse();
+    Outline::new(points).unwrap_or_else(|_| outline.clone())
+}
+
+/// What lies left of the border grows within the box of `outline`, by no more than it may.
+fn drop_corners(points: &mut Vec<Point>, outline: &Outline, may: Growth) {
+    if points.len() <= FEW_CORNERS {
+        return;
     }
     let allowed = outline.doubled_area() * may.per_mille / 1_000;
     let bounds = outline.bounds();
     let inside_box = |p: Point| {
         (bounds.min.x..=bounds.max.x).contains(&p.x) && (bounds.min.y..=bounds.max.y).contains(&p.y)
     };
-    let mut points = outline.points().to_vec();
     let mut grown = 0;
     while points.len() > FEW_CORNERS / 2 {
         let n = points.len();
-        let mut changes: Vec<Change> = (0..n).filter_map(|k| Change::at(&points, k)).collect();
+        let mut changes: Vec<Change> = (0..n).filter_map(|k| Change::at(points, k)).collect();
         changes.sort_unstable_by_key(|c| (c.added, c.at));
         // The dear test comes last, and mostly only for the first.
         let change = changes
             .into_iter()
-            .find(|c| c.corner.is_none_or(inside_box) && c.is_free(&points));
+            .find(|c| c.corner.is_none_or(inside_box) && c.is_free(points));
         match change {
             Some(change) if grown + change.added <= allowed || points.len() > may.most_corners => {
                 grown += change.added;
-                change.make(&mut points);
+                change.make(points);
             }
             _ => break,
         }
     }
-    // Should rounding ever have spoiled it, the exact outline is always right.
-    Outline::new(points).unwrap_or_else(|_| outline.clone())
 }
 
 /// One way to drop a corner.
@@ -212,6 +234,36 @@ mod tests {
                 })
             });
             assert!(n_inside, "{p:?} is outside");
+        }
+    }
+
+    #[test]
+    fn within_the_piece_it_has_few_corners_too() {
+        let fine = half_ring();
+        for outline in [fine.clone(), fine.turned(1), fine.mirrored()] {
+            let within = simplified_within(&outline, WITHIN);
+            assert!(
+                within.points().len() < 25,
+                "{} corners",
+                within.points().len()
+            );
+            let (area, whole) = (within.doubled_area(), outline.doubled_area());
+            assert!(area <= whole && area * 1_000 >= whole * (1_000 - WITHIN.per_mille));
+            let parts = crate::geometry::convex_parts(&outline);
+            // Every corner and every middle of an edge lies in some part of the piece.
+            for (a, b) in within.edges() {
+                for p in [a.plus(a), a.plus(b)] {
+                    let double = |q: Point| q.plus(q);
+                    let is_inside = parts.iter().any(|part| {
+                        let n = part.points.len();
+                        (0..n).all(|i| {
+                            let (q, r) = (part.points[i], part.points[(i + 1) % n]);
+                            orientation(double(q), double(r), p) != Ordering::Less
+                        })
+                    });
+                    assert!(is_inside, "{p:?} is outside");
+                }
+            }
         }
     }
 

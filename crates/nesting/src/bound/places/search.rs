@@ -4,6 +4,9 @@
 //! closed to all copies, so every combination comes once. Which choices are tried first: those of the piece
 //! that lies lowest, so that room left empty below it shows early; or those of the kind that has the fewest.
 
+use std::collections::BTreeSet;
+
+use super::super::stances::Turns;
 use super::side_by_side::{Arc, Gap, in_a_row};
 use super::{Choice, Job};
 
@@ -30,6 +33,8 @@ pub(super) struct Search<'j> {
     limits: Vec<i64>,
     /// By kind: twice the least area.
     doubled: Vec<i128>,
+    /// By kind: which of the garments it belongs to, if that matters.
+    garments: Vec<Option<usize>>,
     order: Order,
     work: u64,
 }
@@ -49,6 +54,8 @@ struct Node {
     arcs: Vec<Arc>,
     /// Twice the area to place.
     doubled: i128,
+    /// The turns that are open to each garment.
+    turns: Vec<Turns>,
 }
 
 impl<'j> Search<'j> {
@@ -65,6 +72,9 @@ impl<'j> Search<'j> {
             let ways = kind.ways.iter().map(|way| way.profile.doubled_integral());
             ways.min().unwrap_or(0)
         });
+        let numbers: BTreeSet<u32> = job.kinds.iter().filter_map(|kind| kind.garment).collect();
+        let number = |garment: u32| numbers.iter().position(|&other| other == garment);
+        let garments = job.kinds.iter().map(|kind| kind.garment.and_then(number));
         Search {
             usable,
             length,
@@ -72,6 +82,7 @@ impl<'j> Search<'j> {
             choices,
             limits: limits.collect(),
             doubled: doubled.collect(),
+            garments: garments.collect(),
             order: Order::Lowest,
             work: 0,
             job,
@@ -86,13 +97,46 @@ impl<'j> Search<'j> {
         let root = Node {
             used: vec![0; self.lines],
             left: copies.collect(),
-            open: (0..self.choices.len() as u32).collect(),
+            open: self.at_first(),
             taken: Vec::new(),
             gaps: Vec::new(),
             arcs: Vec::new(),
             doubled: areas.map(|(area, n)| area * i128::from(n)).sum(),
+            turns: vec![Turns::ALL; self.garments.iter().flatten().max().map_or(0, |&g| g + 1)],
         };
         (self.is_refused(root), self.work)
+    }
+
+    /// All choices but those that turning the whole cloth end for end makes others of: one piece of which there
+    /// is no equal lies in one of two opposite stances, or not in the upper half.
+    fn at_first(&self) -> Vec<u32> {
+        let all = 0..self.choices.len() as u32;
+        let Some(turned) = &self.job.distances.turned else {
+            return all.collect();
+        };
+        let kinds = self.job.kinds.iter().enumerate();
+        let single: Vec<usize> = kinds
+            .filter(|(_, kind)| kind.copies == 1)
+            .map(|(number, _)| number)
+            .collect();
+        let of = |kind: usize| {
+            let stances = self.job.distances.stances.iter().enumerate();
+            stances.filter(move |(_, stance)| stance.kind == kind)
+        };
+        let has_ends = |kind: &usize| of(*kind).all(|(s, _)| turned[s] != s);
+        let chosen = single.iter().copied().find(has_ends);
+        let Some(chosen) = chosen.or_else(|| single.first().copied()) else {
+            return all.collect();
+        };
+        let goes = |&number: &u32| {
+            let choice = self.choice(number);
+            let room = self.length - self.job.distances.stances[choice.stance].along();
+            let other = turned[choice.stance];
+            choice.kind != chosen
+                || choice.stance < other
+                || choice.stance == other && 2 * choice.from <= room
+        };
+        all.filter(goes).collect()
     }
 
     fn spend(&mut self, work: u64) {
@@ -180,10 +224,19 @@ impl<'j> Search<'j> {
         }
         let mut left = node.left.clone();
         left[choice.kind] -= 1;
+        let mut turns = node.turns.clone();
+        if let Some(garment) = self.garments[choice.kind] {
+            turns[garment] = turns[garment].common(self.turns_of(choice));
+        }
+        let may_turn = |next: &Choice| {
+            let garment = self.garments[next.kind];
+            garment.is_none_or(|g| !turns[g].common(self.turns_of(next)).is_empty())
+        };
         let goes = |&number: &u32| {
             let next = self.choice(number);
             let band = [next.from - choice.to, next.to - choice.from];
             left[next.kind] > 0
+                && may_turn(next)
                 && !self.job.distances.apart[choice.stance][next.stance].refuses(band)
                 && fits(&used[next.first..], &next.loads, self.usable)
         };
@@ -198,7 +251,12 @@ impl<'j> Search<'j> {
             gaps,
             arcs,
             doubled: node.doubled - self.doubled[choice.kind],
+            turns,
         })
+    }
+
+    fn turns_of(&self, choice: &Choice) -> Turns {
+        self.job.distances.stances[choice.stance].turns
     }
 
     /// What must lie beside what once a choice is taken, and how it can; `None` if it can't.
