@@ -63,6 +63,32 @@ pub fn compacted<'a>(
     layout
 }
 
+/// Programs at most that a layout may take to become valid.
+const SETTLINGS: usize = 3;
+
+/// A layout whose pieces overlap by next to nothing, with pieces moved so that they don't, no longer than its
+/// length; `None` if that is not found.
+pub fn settled<'a>(
+    problem: &Problem,
+    shapes: &'a Shapes,
+    regions: &mut Regions<'a>,
+    mut layout: Layout,
+) -> Option<Layout> {
+    let length = layout.length;
+    if is_valid(problem, shapes, regions, &layout) && end(shapes, &layout.laid) <= length {
+        return Some(layout);
+    }
+    for _ in 0..SETTLINGS {
+        let planes = half_planes(problem, shapes, regions, &layout)?;
+        layout = solve(problem, shapes, &layout, &planes)?;
+        if layout.length <= length && is_valid(problem, shapes, regions, &layout) {
+            return Some(layout);
+        }
+        layout.length = length;
+    }
+    None
+}
+
 /// Piece `moving` stays on the right of the line from `from` in direction `along`, seen from `fixed`
 /// (or from the cloth).
 struct HalfPlane {
@@ -162,7 +188,9 @@ fn solve(
     planes: &[HalfPlane],
 ) -> Option<Layout> {
     let mut variables = ProblemVariables::new();
-    let length = variables.add(variable().min(0.0).max(layout.length as f64 / MM));
+    // A little more, so that what fits exactly is found; what is rounded to more is dropped.
+    let most = layout.length as f64 + MARGIN;
+    let length = variables.add(variable().min(0.0).max(most / MM));
     let (left, right) = (problem.cloth.left.um(), problem.cloth.right.um());
     let positions: Vec<(Variable, Variable)> = layout
         .laid

@@ -13,8 +13,10 @@
 //! The engines turn layouts into shorter ones, each in its own way: `constructive` lays pieces one after
 //! another, in rows or in ever better orders; `repeat` finds tight patterns and lays them again and again;
 //! `separate` lets pieces overlap on too short a cloth and pushes them apart; `rectangles` fills given lengths
-//! where all pieces are such; `straight` lays boxes so that they can be torn apart; `compact` and `polish` slide what lies to its neighbours. [`plan()`] races them
-//! within a budget. Beside them, [`bound`] proves below which length no layout exists.
+//! where all pieces are such; `exact` tries all places of a few pieces, which finds a layout or proves that there
+//! is none; `straight` lays boxes so that they can be torn apart; `compact` and `polish` slide what lies to its
+//! neighbours. [`plan()`] races them within a budget. Beside them, [`bound`] proves below which length no layout
+//! exists.
 //!
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`]; of an engine its
 //! module's page first.
@@ -25,6 +27,7 @@ extern crate self as nesting;
 pub mod bound;
 mod compact;
 mod constructive;
+mod exact;
 mod garments;
 mod geometry;
 #[cfg(test)]

@@ -1,9 +1,9 @@
 //! [`plan()`]: the one way in. Runs the engines within a budget and answers with a verified marker.
 //!
 //! Rows come first (a whole layout within milliseconds), then patterns that are repeated where pieces are
-//! alike, the search over orders, polishing by fine outlines, and pushing pieces apart on ever shorter cloth,
-//! in as many streams as there are threads: all at once, or stretch by stretch where there are many; last the
-//! marking step. Where all pieces are rectangles, shorter and shorter lengths are filled with them instead of
+//! alike, the search over orders, polishing by fine outlines, all places of a few pieces, and pushing pieces apart
+//! on ever shorter cloth, in as many streams as there are threads: all at once, or stretch by stretch where there
+//! are many; last the marking step. Where all pieces are rectangles, shorter and shorter lengths are filled with them instead of
 //! patterns and pushing. Whatever happened on the way, the marker has passed [`crate::verify`] or the call is an
 //! error. It stops as soon as the length meets the bound. Anytime, cancellable, and for a given problem,
 //! seed, number of threads and steps the same to the byte.
@@ -13,6 +13,8 @@
 
 mod apart;
 mod check;
+#[cfg(test)]
+mod exact_tests;
 mod marker;
 mod proof;
 mod pushed;
@@ -130,7 +132,8 @@ pub fn plan(
         return straight::plan(problem, budget, progress);
     }
     let proving = Proving::of(problem, budget);
-    let search = budget.time.map(|time| time.saturating_sub(proving.time));
+    let kept = proving.time.unwrap_or_default();
+    let search = budget.time.map(|time| time.saturating_sub(kept));
     let deadline = search.map(|time| Instant::now() + time);
     let shapes = Shapes::of(problem);
     let mut ways = problem.items.iter().zip(&shapes.variants);
@@ -142,7 +145,7 @@ pub fn plan(
             PlanError::NoCommonTurn { label }
         });
     }
-    let run = Run {
+    let mut run = Run {
         deadline,
         proving,
         ..Run::new(problem, &shapes, budget, progress)
@@ -263,7 +266,7 @@ impl<'p> Run<'p> {
         spread.wrapping_add(stream as u64)
     }
 
-    fn answer(&self, progress: &mut dyn Progress) -> Result<Answer, PlanError> {
+    fn answer(&mut self, progress: &mut dyn Progress) -> Result<Answer, PlanError> {
         progress.phase("laying rows");
         progress.report(None, self.bound.length, "rows");
         let (best, spent) = self.in_rows();
@@ -284,6 +287,9 @@ impl<'p> Run<'p> {
         }
         found.progress.phase("looking for a shorter layout");
         self.improve(&mut found, self.steps, goal);
+        found.progress.phase("trying all places");
+        self.prove(&mut found);
+        let goal = self.bound.length.um();
         let is_pushed = !are_rectangles && {
             found.progress.phase("pushing pieces apart");
             self.push(&mut found, self.pushing, goal)
@@ -293,8 +299,9 @@ impl<'p> Run<'p> {
             self.improve(&mut found, u64::MAX / 16, goal);
         }
         found.progress.phase("looking for a proof");
-        let bound = self.tightened(found.best.layout.length);
-        let refusals = self.refusals(&mut found, &bound);
+        self.prove(&mut found);
+        let refusals = self.refusals(&mut found);
+        let bound = self.bound.clone();
         found
             .progress
             .phase("putting pieces on the marking step, and checking");
@@ -327,12 +334,12 @@ impl<'p> Run<'p> {
     /// For each length on hand the bound that refuses it, if one does. Where neither a bound nor the best layout
     /// decides, the search goes on, for the longest first: what it does not reach, it won't reach
     /// for less.
-    fn refusals(&self, found: &mut Found<'_>, bound: &Bound) -> Vec<Option<Bound>> {
+    fn refusals(&self, found: &mut Found<'_>) -> Vec<Option<Bound>> {
         let on_hand = &self.problem.cloth.on_hand;
         let is_open = |found: &Found<'_>, length: Length| found.best.layout.length > length.um();
         let refusal = |&length: &Length| {
             let is_open = is_open(found, length);
-            is_open.then(|| self.refusal(bound, length)).flatten()
+            is_open.then(|| self.refusal(length)).flatten()
         };
         let refusals: Vec<Option<Bound>> = on_hand.iter().map(refusal).collect();
         let undecided = on_hand.iter().zip(&refusals);

@@ -36,6 +36,11 @@ fn with_flaw_and_spacing() -> Problem {
     problem
 }
 
+/// Too many pieces for all places to be tried.
+fn many() -> Problem {
+    problem(900, vec![item(sector(90, 420), 17, &Turn::ALL)])
+}
+
 fn curved() -> Problem {
     problem(900, vec![item(sector(90, 420), 3, &Turn::ALL)])
 }
@@ -44,7 +49,7 @@ fn curved() -> Problem {
 fn the_same_bytes_by_one_thread_and_by_two_whatever_the_workers() {
     for threads in [1, 2] {
         let mut engines = BTreeSet::new();
-        for problem in [mixed(), with_flaw_and_spacing(), curved()] {
+        for problem in [mixed(), many(), with_flaw_and_spacing(), curved()] {
             // Beyond the steps of the search over orders, so that pieces are pushed apart too.
             let budget = Budget {
                 steps: Some(60_000),

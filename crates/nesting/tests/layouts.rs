@@ -9,15 +9,21 @@ use pieces::{Length, Outline, Point};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
+/// Bends of a ragged cut: so many that bounds take a simpler shape for the piece.
+const RAGGED: i64 = 20;
+
 struct Known {
     problem: Problem,
     marker: Marker,
 }
 
-/// A cut from the foot of a row to its head: straight, or bent once.
+/// A cut from the foot of a row to its head: straight, bent once, or ragged.
 fn cut(random: &mut Xoshiro256PlusPlus, near: i64, far: i64, from: i64, to: i64) -> Vec<Point> {
     let mut cut = vec![Point::new(random.random_range(from..to), near)];
-    if random.random_range(0..3) == 0 && far - near > 2 {
+    if random.random_range(0..6) == 0 && far - near > RAGGED {
+        let bend = |k| near + (far - near) * k / RAGGED;
+        cut.extend((1..RAGGED).map(|k| Point::new(random.random_range(from..to), bend(k))));
+    } else if random.random_range(0..3) == 0 && far - near > 2 {
         let y = random.random_range(near + 1..far);
         cut.push(Point::new(random.random_range(from..to), y));
     }
@@ -137,7 +143,7 @@ fn cut_across(random: &mut Xoshiro256PlusPlus) -> Known {
     }
     let marker = Marker {
         placements,
-        length: Length::from_um((high - low).max(0)),
+        length: Length::from_um(high.saturating_sub(low).max(0)),
     };
     Known { problem, marker }
 }
@@ -156,6 +162,8 @@ fn lay(
         &Turn::ALL,
     ][random.random_range(0..4)];
     let turn = allowed[random.random_range(0..allowed.len())];
+    // All of a garment are turned alike.
+    let garment = (random.random_range(0..3) == 0).then(|| u32::from(turn.quarters()));
     let item = problem.items.len();
     problem.items.push(Item {
         label: format!("piece {item}"),
@@ -163,7 +171,7 @@ fn lay(
         copies: 1,
         turns: allowed.to_vec(),
         may_mirror: random.random_range(0..2) == 0,
-        garment: None,
+        garment,
         anchor: None,
     });
     placements.push(Placement {

@@ -12,10 +12,15 @@
 //! Pieces are taken as they are, not grown for spacing: they lie no nearer than without one; curved ones by a
 //! polygon of few corners that they contain.
 
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
 use super::grown::Grown;
 use super::kinds::Kind;
 use super::stances::{Stance, end_for_end};
-use crate::geometry::{ConvexPart, NoFit, NoFitPart, WITHIN, convex_parts, simplified_within};
+use crate::geometry::{
+    ConvexPart, FEW_CORNERS, NoFit, NoFitPart, WITHIN, convex_parts, simplified_within,
+};
 use crate::problem::Problem;
 
 /// Regions whose convex parts have more pairs than this in all take too long.
@@ -26,13 +31,18 @@ const MOST_PAIRS: usize = 20_000;
 const SHORT: i64 = 16;
 
 /// Kinds as they may lie, and the distances between each two of them.
-pub(super) struct Distances {
+pub(crate) struct Distances {
     pub stances: Vec<Stance>,
     /// By stance, then stance: the second relative to the first.
     pub apart: Vec<Vec<Apart>>,
     /// By stance: see [`end_for_end`].
     pub turned: Option<Vec<usize>>,
+    /// What shapes refuse each other as they are, by their first and second stance and outline.
+    whole: Mutex<HashMap<[Lying; 2], Arc<Pair>>>,
 }
+
+/// A stance and one of its outlines.
+pub(crate) type Lying = (usize, usize);
 
 impl Distances {
     /// `None` if it would take too long.
@@ -61,9 +71,36 @@ impl Distances {
         let apart = all.clone().map(of_first).collect();
         Some(Distances {
             turned: end_for_end(&stances),
+            whole: Mutex::default(),
             stances,
             apart,
         })
+    }
+
+    /// [`Apart::gaps`] between two shapes as they are, not by polygons within them.
+    pub fn whole_gaps(&self, first: Lying, second: Lying, band: [i64; 2]) -> Vec<[i64; 2]> {
+        let known = || self.whole.lock().unwrap_or_else(PoisonError::into_inner);
+        let known_pair = known().get(&[first, second]).cloned();
+        let pair = known_pair.unwrap_or_else(|| {
+            // Unlocked, since it may take long: two may make the same.
+            let parts =
+                |(stance, outline): Lying| convex_parts(&self.stances[stance].outlines[outline]);
+            let pair = Arc::new(Pair {
+                parts: NoFit::of(&parts(first), &parts(second), None).parts,
+                window: [0, 0],
+            });
+            known().insert([first, second], Arc::clone(&pair));
+            pair
+        });
+        pair.gaps(band)
+    }
+
+    /// Whether polygons stand for shapes of this stance.
+    pub fn is_simplified(&self, stance: usize) -> bool {
+        let outlines = &self.stances[stance].outlines;
+        outlines
+            .iter()
+            .any(|outline| outline.points().len() > FEW_CORNERS)
     }
 
     /// Whether two copies may lie in these stances at all: if of one garment, not turned against each other.
@@ -90,8 +127,11 @@ struct Pair {
 }
 
 /// The distances that one stance refuses another.
-pub(super) struct Apart {
+pub(crate) struct Apart {
+    /// Each of the first's shapes with each of the second's.
     pairs: Vec<Pair>,
+    /// How many shapes the second has.
+    seconds: usize,
     /// Closed stretches of distances along, from the first's lower end to the second's, ascending.
     refused: Vec<[i64; 2]>,
 }
@@ -117,7 +157,11 @@ impl Apart {
             parted(&covered, [least, 0], short, &mut refused);
             parted(&covered, [0, most], short, &mut refused);
         }
-        Apart { pairs, refused }
+        Apart {
+            pairs,
+            seconds: moving.len(),
+            refused,
+        }
     }
 
     /// True if the second may lie at no distance of this band from the first, along.
@@ -136,14 +180,20 @@ impl Apart {
     }
 
     /// Between which distances across the second may not lie right of the first, wherever in this band their
-    /// distance along is; the longest such stretch, if any.
-    pub fn gap(&self, band: [i64; 2]) -> Option<[i64; 2]> {
-        let mut gap = [i64::MIN, i64::MAX];
-        for pair in &self.pairs {
-            let [from, to] = longest(pair.covered(band))?;
-            gap = [gap[0].max(from), gap[1].min(to)];
-        }
-        (gap[0] < gap[1] && !self.pairs.is_empty()).then_some(gap)
+    /// distance along is; for one shape of the first or the second, if given.
+    pub fn gaps(
+        &self,
+        band: [i64; 2],
+        first: Option<usize>,
+        second: Option<usize>,
+    ) -> Vec<[i64; 2]> {
+        let pairs = self.pairs.iter().enumerate().filter(|(number, _)| {
+            first.is_none_or(|first| number / self.seconds == first)
+                && second.is_none_or(|second| number % self.seconds == second)
+        });
+        let mut gaps = pairs.map(|(_, pair)| pair.gaps(band));
+        let all = gaps.next().unwrap_or_default();
+        gaps.fold(all, |all, gaps| common(&all, &gaps))
     }
 
     /// About how many nanoseconds a gap takes.
@@ -160,6 +210,18 @@ impl Pair {
         let mut covered: Vec<[i64; 2]> = parts.filter_map(|part| inside_all(part, band)).collect();
         covered.sort_unstable();
         covered
+    }
+
+    /// The same, those that overlap made one.
+    fn gaps(&self, band: [i64; 2]) -> Vec<[i64; 2]> {
+        let mut gaps: Vec<[i64; 2]> = Vec::new();
+        for [left, right] in self.covered(band) {
+            match gaps.last_mut() {
+                Some([_, to]) if left < *to => *to = right.max(*to),
+                _ => gaps.push([left, right]),
+            }
+        }
+        gaps
     }
 
     /// Whether all of the window is refused at all distances along of the band.
@@ -182,20 +244,13 @@ impl Pair {
     }
 }
 
-/// The longest of the stretches that overlapping ones make together.
-fn longest(stretches: Vec<[i64; 2]>) -> Option<[i64; 2]> {
-    let length = |s: [i64; 2]| s[1] - s[0];
-    let (mut longest, mut here): (Option<[i64; 2]>, Option<[i64; 2]>) = (None, None);
-    for [left, right] in stretches {
-        here = match here {
-            Some([from, to]) if left < to => Some([from, right.max(to)]),
-            _ => Some([left, right]),
-        };
-        if here.map(length) > longest.map(length) {
-            longest = here;
-        }
-    }
-    longest
+/// What two lists of stretches, ascending and apart, have in common.
+fn common(one: &[[i64; 2]], other: &[[i64; 2]]) -> Vec<[i64; 2]> {
+    let both = |a: &[i64; 2], b: &[i64; 2]| [a[0].max(b[0]), a[1].min(b[1])];
+    let pairs = one
+        .iter()
+        .flat_map(|a| other.iter().map(move |b| both(a, b)));
+    pairs.filter(|[from, to]| from < to).collect()
 }
 
 /// Adds the parts of the band that are covered, to the last whole number.
@@ -222,15 +277,7 @@ fn parted(
 
 /// An open stretch across that lies inside the part at all heights of the band.
 fn inside_all(part: &NoFitPart, [low, high]: [i64; 2]) -> Option<[i64; 2]> {
-    let (l, h) = (inside(part, low)?, inside(part, high)?);
-    let both = [l[0].max(h[0]), l[1].min(h[1])];
+    let (l, h) = (part.covered_across(low)?, part.covered_across(high)?);
+    let both = [l.0.max(h.0), l.1.min(h.1)];
     (both[0] < both[1]).then_some(both)
-}
-
-/// An open stretch across that lies inside the part at this height.
-fn inside(part: &NoFitPart, y: i64) -> Option<[i64; 2]> {
-    let (left, right) = part.forbidden_across(y)?;
-    // What is given is rounded outwards.
-    let slack = i64::from(!part.is_box);
-    Some([left + slack, right - slack])
 }

@@ -20,13 +20,13 @@ use super::profile::Profile;
 
 /// How much larger across and along pieces and cloth are taken; the diagonal is at most the spacing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Grown {
+pub(crate) struct Grown {
     pub across: i64,
     pub along: i64,
 }
 
 /// The ways to grow that are tried; without spacing, not at all is the only one.
-pub(super) fn all(spacing: i64) -> Vec<Grown> {
+pub(crate) fn all(spacing: i64) -> Vec<Grown> {
     let of = |across, along| Grown { across, along };
     if spacing <= 0 {
         return vec![of(0, 0)];
@@ -76,7 +76,7 @@ impl Grown {
 ///
 /// A piece that is not convex is only taken `spacing` wider (or longer, whichever says more) and gets
 /// two half discs at its ends.
-pub(super) fn doubled_area_by_disc(outline: &Outline, spacing: i64) -> i128 {
+pub(crate) fn doubled_area_by_disc(outline: &Outline, spacing: i64) -> i128 {
     let spacing = i128::from(spacing);
     let around: i128 = if outline.is_convex() {
         let edges = outline.edges();

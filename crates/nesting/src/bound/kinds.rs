@@ -14,7 +14,7 @@ use super::profile::Profile;
 
 /// One way a piece may lie: upright or sideways.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Way {
+pub(crate) struct Way {
     /// Section widths at rising heights.
     pub profile: Profile,
     /// True if it may also lie end for end and that makes a difference.
@@ -25,7 +25,7 @@ pub(super) struct Way {
 
 /// Equal pieces.
 #[derive(Clone, Debug)]
-pub(super) struct Kind {
+pub(crate) struct Kind {
     /// The items, with how many copies of each.
     pub items: Vec<(usize, u32)>,
     /// All copies.
@@ -63,7 +63,7 @@ impl Kind {
 }
 
 /// The kinds of a problem, in the order of their first items, and the width that sections share.
-pub(super) fn kinds(problem: &Problem, grown: Grown) -> (Vec<Kind>, i64) {
+pub(crate) fn kinds(problem: &Problem, grown: Grown) -> (Vec<Kind>, i64) {
     let usable = problem.cloth.usable_width().um();
     let mut numbers: BTreeMap<(Vec<Way>, i128, Option<u32>), usize> = BTreeMap::new();
     let mut kinds: Vec<Kind> = Vec::new();

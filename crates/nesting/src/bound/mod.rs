@@ -7,7 +7,7 @@
 //! - lines across the cloth, which pieces must cross (`lines`): side by side, and in rows;
 //! - lines at the very ends of long pieces;
 //! - pieces no two of which can lie side by side, in the best order (`one_by_one`, `apart`);
-//! - places along the cloth, all combinations of them (`places`), for small jobs;
+//! - places along the cloth, all combinations of them (`exact`), for small jobs;
 //! - sums of lengths, at which alone rectangles can end (`sums`).
 //!
 //! With a spacing, all of this is asked about grown pieces on grown cloth (`grown`): once grown
@@ -18,18 +18,18 @@
 //! deterministic. [`best`] gives the greatest; [`refuse`] asks about one length and tries harder.
 
 mod across;
-mod apart;
+pub(crate) mod apart;
 mod dual;
-mod grown;
-mod kinds;
+pub(crate) mod grown;
+pub(crate) mod kinds;
+mod layer;
 mod lines;
 mod one_by_one;
 mod pair;
-mod places;
-mod profile;
+pub(crate) mod profile;
 mod search;
 mod stacked;
-mod stances;
+pub(crate) mod stances;
 mod sums;
 
 use pieces::Length;
@@ -37,7 +37,7 @@ use pieces::Length;
 use crate::problem::{Item, Problem, Turn};
 use crate::straight;
 use crate::verdict::{Argument, Bound};
-pub(crate) use search::PLACES_WORK;
+pub(crate) use layer::{Layer, Lying};
 use search::Search;
 
 /// Sections looked at on lines, at most, in [`best`]: a few milliseconds.
@@ -47,7 +47,7 @@ const WORK: u64 = 150_000;
 pub(crate) const HARDER: u64 = 6;
 
 /// How often [`recheck`] tries, each time ten times as hard as before.
-const MOST_TRIES: u32 = 3;
+const MOST_TRIES: u32 = 4;
 
 /// An item that is wider than the usable width in every turn it may take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -111,6 +111,36 @@ pub fn refuse(problem: &Problem, length: Length) -> Option<Bound> {
 pub fn refuse_with(problem: &Problem, length: Length, harder: u64) -> Option<Bound> {
     let bound = greatest(problem, Some(length), harder);
     (bound.length > length).then_some(bound)
+}
+
+/// What is said of a length where a layout is wanted as much as a proof.
+pub(crate) enum Said {
+    /// Nothing fits.
+    Refused(Bound),
+    /// These, nearly where they lie, can be made a layout.
+    Laid(Vec<Lying>),
+    /// Neither is known.
+    Open,
+}
+
+/// Asks about one length; `work` for the search over places is in about nanoseconds, and what is left of it is
+/// given back.
+pub(crate) fn ask(problem: &Problem, length: Length, layer: &Layer<'_>, work: &mut u64) -> Said {
+    let ways = grown::all(problem.spacing.um());
+    for (number, &grown) in ways.iter().enumerate() {
+        let floor = length.um().saturating_add(grown.along);
+        let share = *work / (ways.len() - number) as u64;
+        let mut search = Search::new(problem, grown, floor, HARDER).for_layer(layer, share);
+        let bound = search.run();
+        *work -= share - search.work_on_places;
+        if bound.length > length {
+            return Said::Refused(bound);
+        }
+        if let Some(lying) = search.lying {
+            return Said::Laid(lying);
+        }
+    }
+    Said::Open
 }
 
 /// True if `bound` can be shown again from the problem alone: some argument reaches its length.

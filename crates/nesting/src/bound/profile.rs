@@ -11,7 +11,7 @@ use pieces::{Outline, Point};
 
 /// One stretch of heights over which the value is linear.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Stretch {
+pub(crate) struct Stretch {
     /// Where it starts.
     pub from: i64,
     /// Where it ends, above `from`.
@@ -36,7 +36,7 @@ impl Stretch {
 
 /// A piecewise linear function on [0, height], not negative, with jumps only between stretches.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Profile {
+pub(crate) struct Profile {
     pub stretches: Vec<Stretch>,
 }
 

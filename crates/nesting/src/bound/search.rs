@@ -10,15 +10,16 @@ use super::apart::Distances;
 use super::dual::{self, Dual};
 use super::grown::{self, Grown};
 use super::kinds::{Kind, kinds};
-use super::places::{self, Outcome};
+use super::layer::{Layer, Lying};
 use super::profile::Profile;
 use super::stances::Turns;
 use super::{HARDER, WORK, pair};
+use crate::exact::{self, ForProof, Outcome};
 use crate::problem::Problem;
 use crate::verdict::{Argument, Bound};
 
 /// Work in the search over places, in about nanoseconds, at most, in [`best`].
-pub(crate) const PLACES_WORK: u64 = 4_000_000;
+const PLACES_WORK: u64 = 4_000_000;
 
 /// More pieces than this have too many combinations of places.
 const MOST_PLACED: i64 = 16;
@@ -50,8 +51,12 @@ pub(super) struct Search<'a> {
     pub(super) floor: i64,
     pub(super) best: Bound,
     pub(super) work: u64,
-    /// How much harder than usual the search over places tries.
-    pub(super) harder: u64,
+    /// Work for the search over places, in about nanoseconds.
+    pub(super) work_on_places: u64,
+    /// Who wants a layout where nothing is refused.
+    layer: Option<&'a Layer<'a>>,
+    /// Where pieces lie for it.
+    pub(super) lying: Option<Vec<Lying>>,
     /// Between all kinds, once they have been asked for.
     distances: OnceCell<Option<Rc<Distances>>>,
 }
@@ -71,9 +76,17 @@ impl<'a> Search<'a> {
             floor,
             best,
             work: WORK * harder.min(HARDER),
-            harder,
+            work_on_places: PLACES_WORK * harder,
+            layer: None,
+            lying: None,
             distances: OnceCell::new(),
         }
+    }
+
+    /// With this work for the search over places, and a layout of all pieces if one turns up.
+    pub(super) fn for_layer(mut self, layer: &'a Layer<'a>, work: u64) -> Self {
+        (self.layer, self.work_on_places) = (Some(layer), work);
+        self
     }
 
     /// The same about some of the kinds only, from nothing found so far.
@@ -89,7 +102,9 @@ impl<'a> Search<'a> {
                 argument: Argument::Area,
             },
             work: self.work,
-            harder: self.harder,
+            work_on_places: self.work_on_places,
+            layer: None,
+            lying: None,
             distances: OnceCell::new(),
         }
     }
@@ -106,15 +121,16 @@ impl<'a> Search<'a> {
     }
 
     /// The greatest length found for the cloth as it is.
-    pub(super) fn run(mut self) -> Bound {
+    pub(super) fn run(&mut self) -> Bound {
         if self.kinds.is_empty() || self.problem.cloth.usable_width().um() <= 0 {
-            return self.best;
+            return self.best.clone();
         }
         self.search();
         self.sums();
         let grown = Length::from_um(self.grown.along);
-        self.best.length = (self.best.length - grown).max(Length::ZERO);
-        self.best
+        let mut best = self.best.clone();
+        best.length = (best.length - grown).max(Length::ZERO);
+        best
     }
 
     /// All arguments, from cheap to dear; lengths are those of the grown cloth.
@@ -344,7 +360,7 @@ impl<'a> Search<'a> {
         all
     }
 
-    /// The search over places: at the length asked about, finer and finer, or at rising lengths.
+    /// The search over places: at the length asked about, or at rising lengths.
     fn places(&mut self) {
         if !self.are_few() {
             return;
@@ -352,37 +368,48 @@ impl<'a> Search<'a> {
         let Some(distances) = self.distances() else {
             return;
         };
-        let job = places::Job {
+        let job = exact::Job {
             kinds: &self.kinds,
             distances: &distances,
             usable: self.usable,
             cloth: self.problem.cloth.usable_width().um(),
         };
-        let mut work = PLACES_WORK * self.harder;
-        let mut refuses = |length: i64, finenesses: &[i64]| {
-            finenesses.iter().any(|&fineness| {
-                // A share of what is left, so that one hard question does not take all.
-                let before = work / 3;
-                let mut share = before;
-                let outcome = places::try_length(&job, length, fineness, &mut share);
-                work -= before - share;
-                outcome == Outcome::Refused
-            })
-        };
         let start = self.best.length.um();
+        let mut work = self.work_on_places;
         if self.floor > 0 {
             let length = start.max(self.floor);
-            if refuses(length, &[12, 24, 48, 96]) {
-                self.offer(length + 1, || Argument::EveryPlace);
+            let outcome = match self.layer {
+                None => exact::ask(&job, length, &mut work, 1, &ForProof),
+                Some(layer) => {
+                    let asker = layer.asker(self.problem, &self.kinds, &distances);
+                    exact::ask(&job, length, &mut work, layer.threads, &asker)
+                }
+            };
+            self.work_on_places = work;
+            match (outcome, self.layer) {
+                (Outcome::Refused, _) => self.offer(length + 1, || Argument::EveryPlace),
+                (Outcome::Laid(spots), Some(layer)) => {
+                    let asker = layer.asker(self.problem, &self.kinds, &distances);
+                    self.lying = Some(asker.lying(&spots));
+                }
+                _ => {}
             }
             return;
         }
+        let mut refuses = |length: i64| {
+            // Some of the questions are hard, and one should not take all.
+            let mut share = (self.work_on_places / 8).min(work);
+            work -= share;
+            let outcome = exact::ask(&job, length, &mut share, 1, &ForProof);
+            work += share;
+            outcome == Outcome::Refused
+        };
         let mut refused = start - 1;
         let mut step = (start / 32).max(1);
         let smallest = (start / 256).max(1);
         let mut growing = true;
         while step >= smallest {
-            if refuses(refused + step, &[12, 24]) {
+            if refuses(refused + step) {
                 refused += step;
                 step *= if growing { 2 } else { 1 };
             } else {

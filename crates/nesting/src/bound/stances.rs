@@ -10,7 +10,7 @@ use super::profile::Profile;
 use crate::problem::{Problem, Turn};
 
 /// One way a kind may lie, one end up.
-pub(super) struct Stance {
+pub(crate) struct Stance {
     /// Index of the kind.
     pub kind: usize,
     /// Section widths of one, grown.
@@ -23,7 +23,7 @@ pub(super) struct Stance {
 
 /// A set of turns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Turns(u8);
+pub(crate) struct Turns(u8);
 
 impl Turns {
     pub const NONE: Turns = Turns(0);
@@ -85,14 +85,15 @@ impl Stance {
 }
 
 /// What each stance becomes when the whole cloth is turned end for end; `None` if that is not allowed for all.
-pub(super) fn end_for_end(stances: &[Stance]) -> Option<Vec<usize>> {
+pub(crate) fn end_for_end(stances: &[Stance]) -> Option<Vec<usize>> {
     let turned = |stance: &Stance| -> BTreeSet<Vec<Point>> {
         let outlines = stance.outlines.iter();
-        outlines.map(|outline| corners(&outline.turned(2))).collect()
+        outlines
+            .map(|outline| corners(&outline.turned(2)))
+            .collect()
     };
-    let same = |stance: &Stance| -> BTreeSet<Vec<Point>> {
-        stance.outlines.iter().map(corners).collect()
-    };
+    let same =
+        |stance: &Stance| -> BTreeSet<Vec<Point>> { stance.outlines.iter().map(corners).collect() };
     let other = |stance: &Stance| {
         let (profile, outlines) = (stance.profile.reversed(), turned(stance));
         stances.iter().position(|other| {
@@ -129,7 +130,12 @@ fn outlines(
         for &turn in &item.turns {
             let is_sideways = matches!(turn, Turn::Quarter | Turn::ThreeQuarters);
             let turned = item.outline.turned(turn.quarters());
-            if is_sideways != way.is_sideways || grown.profile(&turned) != *profile {
+            // Growing along is not the same from both ends where the widest section comes twice.
+            let has_profile = || {
+                let from_above = grown.profile(&turned.turned(2)).reversed();
+                grown.profile(&turned) == *profile || from_above == *profile
+            };
+            if is_sideways != way.is_sideways || !has_profile() {
                 continue;
             }
             turns = turns.and(turn);

@@ -316,3 +316,17 @@ fn flared_panels_need_room_side_by_side_in_some_order() {
     // Two side by side and one beyond them is a layout.
     assert!((101..=200).contains(&length(&three)));
 }
+
+#[test]
+fn a_piece_that_is_widest_twice_is_grown_alike_from_both_ends() {
+    let notched = outline(&[(0, 0), (60, 0), (40, 20), (60, 50), (60, 70), (0, 70)]);
+    let mut problem = problem(
+        200,
+        vec![
+            item(notched, 1, &[Turn::Half]),
+            rectangle(60, 70, 1, &UPRIGHT),
+        ],
+    );
+    problem.spacing = Length::from_um(4);
+    assert_eq!(length(&problem), 70);
+}

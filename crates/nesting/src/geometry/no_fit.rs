@@ -69,7 +69,7 @@ impl NoFitPart {
         if self.is_box {
             return Some((min.y, max.y));
         }
-        self.section(x, |p| (p.x, p.y))
+        self.section(x, |p| (p.x, p.y), [0, 1])
     }
 
     /// The open stretch of x that is forbidden at this y, as the last allowed whole x to the left and the
@@ -83,11 +83,31 @@ impl NoFitPart {
         if self.is_box {
             return Some((min.x, max.x));
         }
-        self.section(y, |p| (p.y, p.x))
+        self.section(y, |p| (p.y, p.x), [0, 1])
     }
 
-    /// For a line that meets the interior.
-    fn section(&self, at: i64, axes: impl Fn(Point) -> (i64, i64)) -> Option<(i64, i64)> {
+    /// Whole x between which all is forbidden at this y; `None` if there are none.
+    #[must_use]
+    pub fn covered_across(&self, y: i64) -> Option<(i64, i64)> {
+        let Bounds { min, max } = self.bounds;
+        if y <= min.y || y >= max.y {
+            return None;
+        }
+        if self.is_box {
+            return Some((min.x, max.x));
+        }
+        let section = self.section(y, |p| (p.y, p.x), [1, 0]);
+        section.filter(|(left, right)| left < right)
+    }
+
+    /// For a line that meets the interior; 1 is added to the lesser, and the greater, end rounded down where
+    /// it is none of the whole ones.
+    fn section(
+        &self,
+        at: i64,
+        axes: impl Fn(Point) -> (i64, i64),
+        [for_low, for_high]: [i64; 2],
+    ) -> Option<(i64, i64)> {
         let n = self.points.len();
         let mut low: Option<i64> = None;
         let mut high: Option<i64> = None;
@@ -101,9 +121,10 @@ impl NoFitPart {
             let run = i128::from(u1 - u0);
             let (rise, run) = if run < 0 { (-rise, -run) } else { (rise, run) };
             let floor = v0 + rise.div_euclid(run) as i64;
-            let ceil = floor + i64::from(rise.rem_euclid(run) != 0);
-            low = Some(low.map_or(floor, |l| l.min(floor)));
-            high = Some(high.map_or(ceil, |h| h.max(ceil)));
+            let part = i64::from(rise.rem_euclid(run) != 0);
+            let (least, most) = (floor + part * for_low, floor + part * for_high);
+            low = Some(low.map_or(least, |l| l.min(least)));
+            high = Some(high.map_or(most, |h| h.max(most)));
         }
         low.zip(high)
     }

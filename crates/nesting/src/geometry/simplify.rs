@@ -11,7 +11,7 @@ use std::cmp::Ordering;
 use pieces::{Outline, Point, orientation};
 
 /// Corners below which nothing is simplified: panels, gores and most free shapes stay as they are.
-const FEW_CORNERS: usize = 16;
+pub const FEW_CORNERS: usize = 16;
 
 /// How much an outline may grow.
 #[derive(Clone, Copy, Debug)]

@@ -1,108 +1,206 @@
-//! Proofs that are looked for once a layout is there.
+//! Proofs, and layouts that turn up where there is none, for few pieces.
 
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
-use pieces::Length;
+use pieces::{Length, Outline, Point};
 
-use super::Run;
-use crate::bound::{self, HARDER};
+use super::{Found, Run, to_marker};
+use crate::bound::{self, HARDER, Layer, Lying, Said};
+use crate::compact;
+use crate::constructive::board::Regions;
+use crate::constructive::{Laid, Layout, PieceId};
 use crate::problem::Problem;
+use crate::shapes::Detail;
 use crate::verdict::{Bound, Budget, Level};
+use crate::verify;
 
-/// How often a length between bound and layout is asked about to raise the bound, and up to how many pieces
-/// that is likely to be refused where no time is given: each question is some milliseconds.
-const TIGHTENINGS: u32 = 3;
-const FEW: usize = 12;
+/// Up to how many pieces there is a point in it.
+const FEW: usize = 16;
 
-/// Where time is given, the same, more often and for more pieces: within this share of the time, and no longer
-/// than this in all.
-const TIMED_TIGHTENINGS: u32 = 5;
-const TIMED_FEW: usize = 16;
+/// How many lengths are asked about, at most.
+const QUESTIONS: usize = 16;
+
+/// Lengths are not asked about nearer than this to each other, micrometres.
+const NEAR: i64 = 1_000;
+
+/// Work for the normal level, in about nanoseconds.
+const NORMAL: u64 = 100_000_000;
+
+/// Where steps are given, work for each of them, and at most: what [`bound::recheck`] can do again.
+const A_STEP: u64 = 250;
+const MOST: u64 = 20_000_000_000;
+
+/// Where time is given, this share of it before pieces are pushed apart, and of the rest the same, though no longer
+/// than this.
 const SHARE: u32 = 3;
-const LONGEST: Duration = Duration::from_secs(5);
+const LONGEST: Duration = Duration::from_secs(20);
 
-/// So much harder it is asked whether one selling step less would be enough.
-const AT_THE_SHOP: u64 = 3;
-
-/// What may be spent on raising the bound.
+/// What may be spent on proofs, each of two times.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Proving {
-    questions: u32,
-    /// As [`bound::refuse_with`] has it.
-    harder: u64,
-    /// What is kept of the time for it.
-    pub time: Duration,
+    /// In about nanoseconds.
+    work: u64,
+    /// What it may take on the clock, if that is given.
+    pub time: Option<Duration>,
 }
 
 impl Proving {
     pub fn of(problem: &Problem, budget: &Budget) -> Self {
-        let pieces = problem.piece_count();
-        let few = if budget.time.is_some() {
-            TIMED_FEW
-        } else {
-            FEW
-        };
-        if pieces > few {
+        if problem.piece_count() > FEW || budget.steps == Some(0) {
             return Proving::default();
         }
-        let Some(time) = budget.time else {
-            let harder = match budget.level {
-                Level::Quick | Level::Normal => HARDER,
-                Level::Long => 10 * HARDER,
-            };
+        if let Some(time) = budget.time {
+            let time = (time / SHARE).min(LONGEST);
+            let work = time
+                .as_nanos()
+                .saturating_mul(budget.threads.max(1) as u128);
             return Proving {
-                questions: TIGHTENINGS,
-                harder,
-                time: Duration::ZERO,
+                work: u64::try_from(work).unwrap_or(u64::MAX).min(MOST),
+                time: Some(time),
             };
-        };
-        let time = (time / SHARE).min(LONGEST);
-        let each = (time / (TIMED_TIGHTENINGS + AT_THE_SHOP as u32)).as_nanos();
-        Proving {
-            questions: TIMED_TIGHTENINGS,
-            harder: u64::try_from(each).unwrap_or(u64::MAX) / bound::PLACES_WORK,
-            time,
         }
+        let work = match (budget.steps, budget.level) {
+            (Some(steps), _) => steps.saturating_mul(A_STEP).min(MOST),
+            (None, Level::Quick) => NORMAL / 4,
+            (None, Level::Normal) => NORMAL,
+            (None, Level::Long) => NORMAL * 60,
+        };
+        Proving { work, time: None }
+    }
+
+    /// As [`bound::refuse_with`] has it.
+    fn harder(self) -> u64 {
+        (self.work / 4_000_000).clamp(HARDER, 10 * HARDER)
     }
 }
 
 impl Run<'_> {
-    /// The bound, raised where asking about lengths between it and the layout's gives a refusal.
-    pub(super) fn tightened(&self, length: i64) -> Bound {
-        let mut bound = self.bound.clone();
-        let mut high = length;
-        let Proving {
-            questions, harder, ..
-        } = self.proving;
-        // First whether less would do at the shop, since that is what a person acts on.
-        let less = self.problem.cloth.sold;
-        let less = less.map(|sold| sold.usable_of_less(Length::from_um(length)));
-        if let Some(less) = less.filter(|&less| less >= bound.length && harder > 0) {
-            match bound::refuse_with(self.problem, less, harder * AT_THE_SHOP) {
-                Some(refusal) => bound = refusal,
-                None => high = less.um(),
-            }
-        }
-        for _ in 0..questions {
-            let low = bound.length.um();
-            if low >= length || harder == 0 || self.is_cancelled() {
+    /// Asks about lengths between bound and layout, and comes back with a greater bound or a shorter layout.
+    pub(super) fn prove(&mut self, found: &mut Found<'_>) {
+        let Proving { mut work, time } = self.proving;
+        let end = time.map(|time| Instant::now() + time);
+        let mut open = i64::MAX;
+        for _ in 0..QUESTIONS {
+            let is_late = || end.is_some_and(|end| Instant::now() >= end) || self.is_cancelled();
+            let (low, high) = (self.bound.length.um(), found.best.layout.length);
+            let Some(asked) = self
+                .question(low, high, open)
+                .filter(|_| work > 0 && !is_late())
+            else {
                 break;
-            }
-            let middle = low + (high - low) / 2;
-            match bound::refuse_with(self.problem, Length::from_um(middle), harder) {
-                Some(refusal) => bound = refusal,
-                None => high = middle,
+            };
+            let asked_of = Length::from_um(asked);
+            let can_lay = |lying: &[Lying]| self.laid(lying, asked).is_some();
+            let layer = Layer {
+                can_lay: &can_lay,
+                stop: &is_late,
+                threads: self.streams,
+            };
+            // One hard question should not take all.
+            let mut share = work / 2;
+            work -= share;
+            let said = bound::ask(self.problem, asked_of, &layer, &mut share);
+            work += share;
+            match said {
+                Said::Refused(bound) => {
+                    self.bound = bound;
+                    let length = Length::from_um(found.best.layout.length);
+                    let (least, engine) = (self.bound.length, found.best.engine);
+                    found.progress.report(Some(length), least, engine);
+                }
+                Said::Laid(lying) => {
+                    if let Some(layout) = self.laid(&lying, asked) {
+                        self.offer(found, layout, "exact");
+                    }
+                    if found.best.layout.length > asked {
+                        open = asked;
+                    }
+                }
+                Said::Open => open = asked,
             }
         }
-        bound
+    }
+
+    /// The next length to ask about: at first whether less would do at the shop, since that is what a person acts on.
+    /// What is longer than one that stayed open is passed by.
+    fn question(&self, low: i64, high: i64, open: i64) -> Option<i64> {
+        let sold = self.problem.cloth.sold;
+        let less = sold.map(|sold| sold.usable_of_less(Length::from_um(high)).um());
+        let on_hand = self.problem.cloth.on_hand.iter().map(|length| length.um());
+        let mut asked: Vec<i64> = less.into_iter().chain(on_hand).collect();
+        asked.sort_unstable_by(|a, b| b.cmp(a));
+        let mut asked = asked.into_iter();
+        // By halves, and near the layout's length for all of it.
+        let middle = if open == i64::MAX && high - low <= NEAR {
+            high - 1
+        } else {
+            low + (high.min(open) - low) / 2
+        };
+        let is_open = |&length: &i64| (low..high.min(open)).contains(&length);
+        let is_worth_it =
+            |&length: &i64| is_open(&length) && (open == i64::MAX || open - low > NEAR);
+        asked
+            .find(is_open)
+            .or_else(|| Some(middle).filter(is_worth_it))
+    }
+
+    /// A layout no longer than `length` made of these, if that goes.
+    pub(super) fn laid(&self, lying: &[Lying], length: i64) -> Option<Layout> {
+        let mut copies = vec![0; self.problem.items.len()];
+        let mut laid = Vec::with_capacity(lying.len());
+        for piece in lying {
+            let next = piece.items.iter().find_map(|&item| {
+                let is_left = copies[item] < self.problem.items[item].copies;
+                let variants = self.shapes.variants[item].iter().filter(|_| is_left);
+                let is_it = |v: &&crate::shapes::Variant| {
+                    let outline = &self.problem.items[item].outline;
+                    let flat = v.mirrored.then(|| outline.mirrored());
+                    let turned = flat.as_ref().unwrap_or(outline).turned(v.turn.quarters());
+                    is_same(&turned, &piece.outline)
+                };
+                Some((item, *variants.clone().find(is_it)?))
+            });
+            let (item, variant) = next?;
+            let piece_id = PieceId {
+                item,
+                copy: copies[item],
+            };
+            copies[item] += 1;
+            laid.push(Laid {
+                piece: piece_id,
+                variant,
+                at: piece.at,
+            });
+        }
+        let (problem, shapes) = (self.problem, self.shapes);
+        let mut regions = Regions::new(problem, shapes, Detail::Fine);
+        let nearly = Layout { laid, length };
+        let layout = compact::settled(problem, shapes, &mut regions, nearly)?;
+        // Of shapes that one stance may have, some belong to turns that their garment can't take.
+        let is_valid =
+            |layout: &Layout| verify::marker(problem, &to_marker(problem, shapes, layout)).is_ok();
+        let layout = Some(layout).filter(is_valid)?;
+        let layout = self.compacted(layout);
+        (layout.length <= length).then_some(layout)
     }
 
     /// A proof that nothing fits in `on_hand`.
-    pub(super) fn refusal(&self, bound: &Bound, on_hand: Length) -> Option<Bound> {
-        if bound.length > on_hand {
-            Some(bound.clone())
+    pub(super) fn refusal(&self, on_hand: Length) -> Option<Bound> {
+        if self.bound.length > on_hand {
+            Some(self.bound.clone())
         } else {
-            bound::refuse_with(self.problem, on_hand, self.proving.harder.max(HARDER))
+            bound::refuse_with(self.problem, on_hand, self.proving.harder())
         }
     }
+}
+
+/// Whether two outlines have the same corners, each from the corner of its box.
+fn is_same(one: &Outline, other: &Outline) -> bool {
+    let corners = |outline: &Outline| {
+        let min = outline.bounds().min;
+        let mut points: Vec<Point> = outline.points().iter().map(|p| p.minus(min)).collect();
+        points.sort_unstable();
+        points
+    };
+    one.points().len() == other.points().len() && corners(one) == corners(other)
 }

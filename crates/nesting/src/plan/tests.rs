@@ -76,7 +76,7 @@ fn engines_lay_what_is_valid_and_none_makes_it_worse() {
             steps: Some(STEPS),
             ..Budget::default()
         };
-        let run = Run::new(&problem, &shapes, &budget, &Silent);
+        let mut run = Run::new(&problem, &shapes, &budget, &Silent);
         let rows = run.in_rows().0.layout;
         let orders = by_orders(&run, &rows);
         let pushed = by_pushing(&run, &rows);

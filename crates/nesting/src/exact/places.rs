@@ -1,4 +1,4 @@
-//! The search over combinations of intervals.
+//! All combinations of intervals.
 //!
 //! A copy takes an interval, and all choices that no longer go with it are closed; what has been tried is then
 //! closed to all copies, so every combination comes once. Which choices are tried first: those of the piece
@@ -6,24 +6,35 @@
 
 use std::collections::BTreeSet;
 
-use super::super::stances::Turns;
-use super::side_by_side::{Arc, Gap, in_a_row};
-use super::{Choice, Job};
+use super::choices::{Choice, Grid};
+use super::halves::{Halves, Placed};
+use super::side_by_side::{Arc, Gap, Row, in_a_row};
+use super::{Asker, Job, Outcome};
+use crate::bound::stances::Turns;
 
 /// Lowest first: a kind with so few choices left goes before.
 const FEW: u32 = 4;
+
+/// After so many nodes it is asked whether to give up.
+const OFTEN: u32 = 256;
+
+/// Nodes in the search for an order across, at most.
+const MOST_ORDERS: u32 = 200;
 
 /// Which choices are tried first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Order {
     Lowest,
     Fewest,
-    /// The same, and whether pieces have room side by side is not asked: more combinations in the same time.
+    /// The same, and whether pieces have room side by side is not asked before all have an interval: more
+    /// combinations in the same time.
     FewestByWidth,
 }
 
-pub(super) struct Search<'j> {
-    job: &'j Job<'j>,
+pub(super) struct Search<'s> {
+    job: &'s Job<'s>,
+    asker: &'s dyn Asker,
+    is_over: &'s dyn Fn() -> bool,
     usable: i32,
     length: i64,
     lines: usize,
@@ -37,6 +48,8 @@ pub(super) struct Search<'j> {
     garments: Vec<Option<usize>>,
     order: Order,
     work: u64,
+    patience: u32,
+    nodes: u32,
 }
 
 /// Where the search stands.
@@ -58,14 +71,17 @@ struct Node {
     turns: Vec<Turns>,
 }
 
-impl<'j> Search<'j> {
-    pub fn new(
-        job: &'j Job<'j>,
+impl<'s> Search<'s> {
+    /// `None` if there are too many choices.
+    pub fn of(
+        job: &'s Job<'s>,
         usable: i32,
         length: i64,
-        lines: usize,
-        choices: Vec<Choice>,
-    ) -> Self {
+        grid: Grid,
+        asker: &'s dyn Asker,
+        is_over: &'s dyn Fn() -> bool,
+    ) -> Option<Self> {
+        let (choices, lines) = Choice::all(job, usable, length, grid)?;
         let stances = job.distances.stances.iter();
         let limits = stances.map(|stance| job.cloth - stance.across());
         let doubled = job.kinds.iter().map(|kind| {
@@ -75,7 +91,7 @@ impl<'j> Search<'j> {
         let numbers: BTreeSet<u32> = job.kinds.iter().filter_map(|kind| kind.garment).collect();
         let number = |garment: u32| numbers.iter().position(|&other| other == garment);
         let garments = job.kinds.iter().map(|kind| kind.garment.and_then(number));
-        Search {
+        Some(Search {
             usable,
             length,
             lines,
@@ -85,15 +101,20 @@ impl<'j> Search<'j> {
             garments: garments.collect(),
             order: Order::Lowest,
             work: 0,
+            patience: asker.patience(),
+            nodes: 0,
             job,
-        }
+            asker,
+            is_over,
+        })
     }
 
-    /// Whether no combination is left, and the work left; without any, nothing is said.
-    pub fn run(&mut self, order: Order, work: u64) -> (bool, u64) {
+    /// What is said after so much work, and what is left of it; if none is, nothing is said.
+    pub fn run(&mut self, order: Order, work: u64) -> (Outcome, u64) {
         (self.order, self.work) = (order, work);
         let copies = self.job.kinds.iter().map(|kind| kind.copies);
         let areas = self.doubled.iter().zip(copies.clone());
+        let garments = self.garments.iter().flatten().max().map_or(0, |g| g + 1);
         let root = Node {
             used: vec![0; self.lines],
             left: copies.collect(),
@@ -102,9 +123,9 @@ impl<'j> Search<'j> {
             gaps: Vec::new(),
             arcs: Vec::new(),
             doubled: areas.map(|(area, n)| area * i128::from(n)).sum(),
-            turns: vec![Turns::ALL; self.garments.iter().flatten().max().map_or(0, |&g| g + 1)],
+            turns: vec![Turns::ALL; garments],
         };
-        (self.is_refused(root), self.work)
+        (self.ask(root), self.work)
     }
 
     /// All choices but those that turning the whole cloth end for end makes others of: one piece of which there
@@ -147,15 +168,20 @@ impl<'j> Search<'j> {
         &self.choices[number as usize]
     }
 
-    /// True if no combination of choices is left below `node`.
-    fn is_refused(&mut self, mut node: Node) -> bool {
+    /// What is left below `node`. What is open is passed by as long as there is patience.
+    fn ask(&mut self, mut node: Node) -> Outcome {
         if node.left.iter().all(|&copies| copies == 0) {
-            return false;
+            return self.halved(&node);
         }
+        self.nodes += 1;
+        if self.nodes.is_multiple_of(OFTEN) && (self.is_over)() {
+            self.work = 0;
+        }
+        let mut outcome = Outcome::Refused;
         loop {
             self.spend(50 + 2 * node.open.len() as u64 + 10 * node.taken.len() as u64);
             if self.work == 0 {
-                return false;
+                return Outcome::Open;
             }
             let mut counts = vec![0_u32; node.left.len()];
             for &number in &node.open {
@@ -163,14 +189,14 @@ impl<'j> Search<'j> {
             }
             let waiting = (0..counts.len()).filter(|&kind| node.left[kind] > 0);
             let Some(fewest) = waiting.min_by_key(|&kind| counts[kind]) else {
-                return false;
+                return outcome;
             };
             let Some(&first) = node.open.first().filter(|_| counts[fewest] > 0) else {
-                return true;
+                return outcome;
             };
             let lowest = self.choice(first).from;
             if self.is_too_little(&node, lowest) {
-                return true;
+                return outcome;
             }
             let by_kind = self.order != Order::Lowest || counts[fewest] <= FEW;
             let is_tried = |&number: &u32| {
@@ -183,21 +209,46 @@ impl<'j> Search<'j> {
             };
             let tried: Vec<u32> = node.open.iter().copied().filter(is_tried).collect();
             for number in tried {
-                if let Some(next) = self.take(&node, number)
-                    && !self.is_refused(next)
-                {
-                    return false;
+                let below = self
+                    .take(&node, number)
+                    .map_or(Outcome::Refused, |next| self.ask(next));
+                match below {
+                    Outcome::Refused => {}
+                    Outcome::Laid(spots) => return Outcome::Laid(spots),
+                    Outcome::Open => outcome = Outcome::Open,
                 }
-                if self.work == 0 {
-                    return false;
+                if self.work == 0 || outcome == Outcome::Open && self.patience == 0 {
+                    return Outcome::Open;
                 }
                 node.open.retain(|&open| open != number);
             }
             // One of all pieces may lie at the very end of the cloth.
             if by_kind || node.taken.is_empty() {
-                return true;
+                return outcome;
             }
         }
+    }
+
+    /// All copies have an interval.
+    fn halved(&mut self, node: &Node) -> Outcome {
+        let placed = |&number: &u32| {
+            let choice = self.choice(number);
+            let outlines = self.job.distances.stances[choice.stance].outlines.len();
+            Placed {
+                stance: choice.stance,
+                outline: (outlines == 1).then_some(0),
+                from: choice.from,
+                to: choice.to,
+            }
+        };
+        let pieces: Vec<Placed> = node.taken.iter().map(placed).collect();
+        let limit = |placed: &Placed| self.limits[placed.stance];
+        let limits = pieces.iter().map(limit).collect();
+        let mut halves = Halves::new(self.job, self.asker, limits);
+        (halves.work, halves.patience) = (self.work, self.patience);
+        let outcome = halves.run(&pieces, &node.arcs);
+        (self.work, self.patience) = (halves.work, halves.patience);
+        outcome
     }
 
     /// Whether there is too little room from `lowest` on for all that must lie there.
@@ -276,14 +327,14 @@ impl<'j> Search<'j> {
             }
             let apart = &distances.apart[other.stance][choice.stance];
             *work += apart.work();
-            if let Some([above, below]) = apart.gap(band) {
-                gaps.push(Gap {
-                    first,
-                    second: node.taken.len(),
-                    above,
-                    below,
-                });
-            }
+            let second = node.taken.len();
+            let refused = apart.gaps(band, None, None).into_iter();
+            gaps.extend(refused.map(|[above, below]| Gap {
+                first,
+                second,
+                above,
+                below,
+            }));
         }
         if gaps.len() == node.gaps.len() || node.taken.len() < 2 {
             return Some((gaps, node.arcs.clone()));
@@ -291,8 +342,11 @@ impl<'j> Search<'j> {
         let numbers = node.taken.iter().chain([&number]);
         let limit = |&number: &u32| self.limits[self.choice(number).stance];
         let limits: Vec<i64> = numbers.map(limit).collect();
-        let arcs = in_a_row(&limits, &gaps, &node.arcs, work)?;
-        Some((gaps, arcs))
+        match in_a_row(&limits, &gaps, &node.arcs, MOST_ORDERS, work) {
+            Row::None => None,
+            Row::Some(arcs) => Some((gaps, arcs)),
+            Row::Open => Some((gaps, Vec::new())),
+        }
     }
 }
 

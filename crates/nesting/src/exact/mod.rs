@@ -1,0 +1,172 @@
+//! Do these pieces go on this length at all? Exhausted, or a layout found, for a dozen pieces or so.
+//!
+//! Places along the cloth first, places across as the check:
+//!
+//! - every copy takes one of a few intervals of places along, in one of its stances ([`choices`]). Wherever in
+//!   the interval it lies, it puts at least the least of the reachable sections on each of a row of lines
+//!   across the cloth; from some others it is too near to lie beside them ([`Apart`]); and those that it must
+//!   lie beside need room in some order ([`side_by_side`]). [`places`] tries all combinations of intervals;
+//! - a combination that is left is halved, one interval after another, until nothing is left of it or all
+//!   intervals are short ([`halves`]). Then order and places across are known as well, and it is handed on, to be
+//!   made a layout. What can't be made one says nothing.
+//!
+//! So if no combination is left, nothing fits, and whoever asks for it gets layouts in the same search. Coarse
+//! intervals and fine ones, one order and another take times that differ by factors of thousands from job to job:
+//! several of them are tried in rounds, each with four times the work of the one before.
+//!
+//! This is a cumulative scheduling problem with width profiles, and what it leaves is checked across: the
+//! scheme of logic-based Benders decomposition (for rectangles: Côté, Dell'Amico, Iori 2014; from memory), with
+//! the check in every node. The relaxation is our own derivation. Exact in integers.
+//!
+//! [`Apart`]: crate::bound::apart::Apart
+
+mod choices;
+mod halves;
+mod places;
+mod side_by_side;
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use rayon::prelude::*;
+
+use crate::bound::apart::Distances;
+use crate::bound::kinds::Kind;
+use choices::Grid;
+use places::{Order, Search};
+
+/// What is laid, and on what.
+pub(crate) struct Job<'j> {
+    pub kinds: &'j [Kind],
+    pub distances: &'j Distances,
+    /// What sections share, grown.
+    pub usable: i64,
+    /// Usable width, not grown.
+    pub cloth: i64,
+}
+
+/// What the search says of a length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Outcome {
+    /// No combination of places is left: nothing fits.
+    Refused,
+    /// A combination could be made a layout.
+    Laid(Vec<Spot>),
+    /// A combination is left that was not, or the work was used up.
+    Open,
+}
+
+/// A copy in one of its stances, nearly where it may lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Spot {
+    /// Index into the distances' stances.
+    pub stance: usize,
+    /// Index into its outlines.
+    pub outline: usize,
+    /// Least corner of its box, from the left end of the usable width.
+    pub x: i64,
+    pub y: i64,
+}
+
+/// Who asks.
+pub(crate) trait Asker: Sync {
+    /// Whether these spots, one a copy, can be made a layout.
+    fn can_lay(&self, spots: &[Spot]) -> bool;
+    /// How often that is tried in vain before a way to search is given up.
+    fn patience(&self) -> u32;
+    /// Whether to give up.
+    fn stop(&self) -> bool;
+}
+
+/// Asks for a proof only.
+pub(crate) struct ForProof;
+
+impl Asker for ForProof {
+    fn can_lay(&self, _: &[Spot]) -> bool {
+        false
+    }
+
+    fn patience(&self) -> u32 {
+        0
+    }
+
+    fn stop(&self) -> bool {
+        false
+    }
+}
+
+/// Ways to search, the most promising first.
+const WAYS: [(Grid, Order); 6] = [
+    (Grid::strict(12), Order::Fewest),
+    (Grid::loose(6), Order::Lowest),
+    (Grid::strict(4), Order::Lowest),
+    (Grid::loose(8), Order::Fewest),
+    (Grid::strict(24), Order::Fewest),
+    (Grid::strict(8), Order::FewestByWidth),
+];
+
+/// Work of each way in the first round, at least; and how many rounds, each with four times as much.
+const FIRST: u64 = 200_000;
+const ROUNDS: u32 = 12;
+
+/// Tries to lay all pieces on `length`, in so many ways at once. `work` is in about nanoseconds; what is left of
+/// it is given back. What is said depends on it, though not on `threads`.
+pub(crate) fn ask(
+    job: &Job<'_>,
+    length: i64,
+    work: &mut u64,
+    threads: usize,
+    asker: &dyn Asker,
+) -> Outcome {
+    // Sums of two stay within i32; that is a kilometre of width.
+    let Some(usable) = i32::try_from(job.usable).ok().filter(|&u| u < i32::MAX / 2) else {
+        return Outcome::Open;
+    };
+    let mut is_left = [true; WAYS.len()];
+    for round in 0..ROUNDS {
+        let share = FIRST << (2 * round);
+        let ways: Vec<usize> = (0..WAYS.len()).filter(|&way| is_left[way]).collect();
+        for ways in ways.chunks(threads.max(1)) {
+            let shares: Vec<(usize, u64)> = ways
+                .iter()
+                .map(|&way| {
+                    let share = share.min(*work);
+                    *work -= share;
+                    (way, share)
+                })
+                .filter(|(_, share)| *share > 0)
+                .collect();
+            // The first one that comes to an end says what is said, whichever is done sooner.
+            let first = AtomicUsize::new(usize::MAX);
+            let search = |&(way, share): &(usize, u64)| {
+                let is_over = || first.load(Ordering::Relaxed) < way || asker.stop();
+                let (grid, order) = WAYS[way];
+                let ended = Search::of(job, usable, length, grid, asker, &is_over)
+                    .map_or((Outcome::Open, 0), |mut search| search.run(order, share));
+                if ended.0 != Outcome::Open {
+                    first.fetch_min(way, Ordering::Relaxed);
+                }
+                ended
+            };
+            let ended: Vec<(Outcome, u64)> = if let [share] = &shares[..] {
+                vec![search(share)]
+            } else {
+                shares.par_iter().map(search).collect()
+            };
+            for (&(way, _), (outcome, left)) in shares.iter().zip(ended) {
+                *work += left;
+                if outcome != Outcome::Open {
+                    return outcome;
+                }
+                // More work says no more.
+                if left > 0 {
+                    is_left[way] = false;
+                }
+            }
+            let is_no_use = asker.patience() == 0 && is_left.contains(&false);
+            if *work == 0 || is_no_use || asker.stop() {
+                return Outcome::Open;
+            }
+        }
+    }
+    Outcome::Open
+}
