@@ -323,6 +323,7 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
         | Argument::Sections
         | Argument::LinesAcross { .. }
         | Argument::EveryPlace
+        | Argument::EveryStart
         | Argument::EveryStraightCut => true,
     }
 }

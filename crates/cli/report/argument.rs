@@ -86,6 +86,10 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "every way to share out the pieces along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together"
         ),
+        Argument::EveryStart => format!(
+            "every order in which rectangles may start along the length was tried: on anything shorter, some \
+             that must lie side by side are wider than {usable} together"
+        ),
         Argument::EveryStraightCut => format!(
             "every way to part the pieces by {} was tried",
             straight_words(cloth.fabric.cutting)
@@ -283,6 +287,7 @@ mod tests {
                 &["3 lines across", "3 times 100 cm"],
             ),
             (Argument::EveryPlace, &["wider than 100 cm together"]),
+            (Argument::EveryStart, &["wider than 100 cm together"]),
             (
                 Argument::EveryStraightCut,
                 &["every way to part the pieces"],

@@ -278,8 +278,8 @@ impl<'p> Run<'p> {
             spent,
             progress,
         };
+        let are_rectangles = self.lay_rectangles(&mut found, self.pushing);
         let goal = self.bound.length.um();
-        let are_rectangles = self.fill_lengths(&mut found, self.pushing, goal);
         if !are_rectangles {
             self.by_items(&mut found, goal);
             found.progress.phase("repeating tight patterns");

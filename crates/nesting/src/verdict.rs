@@ -74,6 +74,9 @@ pub enum Argument {
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
     EveryPlace,
+    /// Rectangles: every set of them was tried wherever one may start along the cloth, and at some height they are always too
+    /// wide together, or the length runs out.
+    EveryStart,
     /// Every way to part the pieces' boxes by straight cuts of the kind asked for was tried. Says nothing of pieces
     /// that are cut out freely.
     EveryStraightCut,

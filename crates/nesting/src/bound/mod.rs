@@ -35,6 +35,7 @@ mod sums;
 use pieces::Length;
 
 use crate::problem::{Item, Problem, Turn};
+use crate::rectangles;
 use crate::straight;
 use crate::verdict::{Argument, Bound};
 pub(crate) use layer::{Layer, Lying};
@@ -149,6 +150,9 @@ pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
     if bound.argument == Argument::EveryStraightCut {
         return straight::is_refused(problem, below);
+    }
+    if bound.argument == Argument::EveryStart && rectangles::is_refused(problem, below) {
+        return true;
     }
     let tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
     best(problem).length >= bound.length

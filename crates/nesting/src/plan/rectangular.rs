@@ -5,23 +5,51 @@ use std::time::Instant;
 use pieces::Length;
 
 use super::{Found, Run};
-use crate::rectangles::{Strip, Watch, shorter};
+use crate::rectangles::{Settled, Strip, Watch, is_worth_settling, settled, shorter};
+use crate::verdict::{Argument, Bound};
 
 /// The share of the time there is until the deadline; the search over orders has the rest.
 const SHARE: f64 = 0.8;
 
+/// Of this, the share for a first layout, and for all places, where all of them may be tried.
+const FIRST: f64 = 1.0 / 16.0;
+const SETTLING: f64 = 0.6;
+
 impl Run<'_> {
-    /// Looks for a layout of `goal` or less by filling ever shorter lengths. False if this job is nothing for
-    /// it.
-    pub(super) fn fill_lengths(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
+    /// Looks for the shortest layout of rectangles, and for a proof that it is. False if this job is nothing for it.
+    pub(super) fn lay_rectangles(&mut self, found: &mut Found<'_>, steps: u64) -> bool {
         let Some(strip) = Strip::of(self.problem, self.shapes) else {
             return false;
         };
+        let goal = self.bound.length.um();
+        let mut rest = steps;
+        if is_worth_settling(&strip) {
+            let [first, all] = [FIRST, SETTLING].map(|share| (steps as f64 * share) as u64);
+            self.fill(&strip, found, first, goal, FIRST * SHARE);
+            self.settle(&strip, found, all);
+            rest = rest.saturating_sub(first + all);
+        }
+        self.fill(&strip, found, rest, self.bound.length.um(), SHARE);
+        true
+    }
+
+    /// Looks for a layout of `goal` or less by filling ever shorter lengths. False if this job is nothing for
+    /// it.
+    pub(super) fn fill_lengths(&self, found: &mut Found<'_>, steps: u64, goal: i64) -> bool {
+        let strip = Strip::of(self.problem, self.shapes);
+        if let Some(strip) = &strip {
+            self.fill(strip, found, steps, goal, SHARE);
+        }
+        strip.is_some()
+    }
+
+    /// The same, with this share of the time that is left if that counts.
+    fn fill(&self, strip: &Strip<'_>, found: &mut Found<'_>, steps: u64, goal: i64, share: f64) {
         if found.best.layout.length <= goal || self.stopped() {
-            return true;
+            return;
         }
         found.progress.phase("filling lengths with rectangles");
-        let until = self.left().map(|left| Instant::now() + left.mul_f64(SHARE));
+        let until = self.left().map(|left| Instant::now() + left.mul_f64(share));
         let is_over = || until.is_some_and(|until| Instant::now() >= until);
         let (spent, bound, progress) = (found.spent, self.bound.length, &mut *found.progress);
         let mut watch = Watch {
@@ -35,11 +63,48 @@ impl Run<'_> {
                 progress.report(Some(Length::from_um(length)), bound, "rectangles");
             },
         };
-        let (layout, spent) = shorter(&strip, found.best.layout.length, &mut watch);
+        let (layout, spent) = shorter(strip, found.best.layout.length, &mut watch);
         found.spent += spent;
         if let Some(layout) = layout {
             self.offer(found, layout, "rectangles");
         }
-        true
+    }
+
+    /// Tries all places of some dozens of rectangles: for a shorter layout, and for a greater bound.
+    fn settle(&mut self, strip: &Strip<'_>, found: &mut Found<'_>, steps: u64) {
+        if found.best.layout.length <= self.bound.length.um() || self.stopped() {
+            return;
+        }
+        found.progress.phase("trying all places of rectangles");
+        let time = self.left().map(|left| left.mul_f64(SHARE * SETTLING));
+        let until = time.map(|time| Instant::now() + time);
+        let in_time = time.map(|time| time.as_micros() as u64 * self.streams as u64);
+        let is_over = || until.is_some_and(|until| Instant::now() >= until);
+        let (bound, progress) = (self.bound.length, &mut *found.progress);
+        let mut watch = Watch {
+            steps: in_time.unwrap_or(steps),
+            threads: self.streams,
+            seed: self.stream_seed(0),
+            goal: bound.um(),
+            stop: &|| is_over() || self.stopped(),
+            tell: &mut |length| {
+                progress.report(Some(Length::from_um(length)), bound, "rectangles");
+            },
+        };
+        let Settled {
+            layout,
+            least,
+            spent,
+        } = settled(strip, found.best.layout.length, &mut watch);
+        found.spent += spent;
+        if least > self.bound.length.um() {
+            self.bound = Bound {
+                length: Length::from_um(least),
+                argument: Argument::EveryStart,
+            };
+        }
+        if let Some(layout) = layout {
+            self.offer(found, layout, "rectangles");
+        }
     }
 }

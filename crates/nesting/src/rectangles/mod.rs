@@ -10,8 +10,10 @@
 //! by, and half of the attempts fill the room from its side.
 
 mod beam;
+mod exact;
 mod greedy;
 mod room;
+mod settle;
 mod skyline;
 mod strip;
 #[cfg(test)]
@@ -24,6 +26,7 @@ use rayon::prelude::*;
 use crate::constructive::Layout;
 use beam::{Attempt, Manner};
 use room::{Room, Spot};
+pub use settle::{Settled, is_refused, is_worth_settling, settled};
 pub use strip::Strip;
 
 /// Blocks compared with a gap in a step of about a microsecond.

@@ -3,10 +3,11 @@
 //! A spacing makes pieces and cloth larger by as much. The unit is the greatest that measures all sizes, so numbers
 //! stay small whatever the files hold.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use pieces::Point;
 
+use super::exact::{self, Job};
 use super::room::{Block, Kind, Room, Spot};
 use crate::constructive::{Laid, Layout, PieceId};
 use crate::places::greatest_common_divisor;
@@ -37,6 +38,8 @@ pub struct Strip<'a> {
     pieces: Vec<Vec<PieceId>>,
     /// By item: the ways to lay it that are used.
     ways: Vec<Vec<Variant>>,
+    /// Whether these are all ways to lay them.
+    has_all_ways: bool,
 }
 
 impl<'a> Strip<'a> {
@@ -109,7 +112,14 @@ impl<'a> Strip<'a> {
                 blocks: (first..room.blocks.len() as u16).collect(),
             });
         }
+        let shapes_of = |ways: &[Variant]| {
+            let all = ways.iter().map(|way| way.shape);
+            all.collect::<BTreeSet<ShapeId>>().len()
+        };
+        let mut pairs = ways.iter().zip(&shapes.variants);
+        let has_all_ways = pairs.all(|(used, all)| shapes_of(used) == shapes_of(all));
         Some(Strip {
+            has_all_ways,
             shapes,
             unit,
             left: problem.cloth.left.um(),
@@ -147,6 +157,37 @@ impl<'a> Strip<'a> {
         let longest = self.room.kinds.iter().filter_map(lowest).max().unwrap_or(0);
         let area = self.room.waste().div_euclid(i64::from(self.room.across));
         longest.max((-area).min(MOST) as i32)
+    }
+
+    /// The same for the exact search, if it is one for it.
+    pub fn job(&self) -> Option<Job> {
+        let sort = |kind: &Kind| {
+            let sizes = kind.blocks.iter().map(|&block| self.room.size(block));
+            Some((sizes.collect(), u16::try_from(kind.copies).ok()?))
+        };
+        let sorts: Option<Vec<_>> = self.room.kinds.iter().map(sort).collect();
+        Job::of(self.room.across, &sorts?)
+    }
+
+    /// Whether what the exact search refuses can't be laid at all: not where pieces may pass corner to corner, as with a
+    /// spacing, nor where ways to lay them are left out.
+    pub fn is_exact(&self) -> bool {
+        self.spacing <= 0 && self.has_all_ways
+    }
+
+    /// So many units in micrometres.
+    pub fn length(&self, units: i32) -> i64 {
+        i64::from(units) * self.unit[1] - self.spacing
+    }
+
+    /// Blocks where the exact search found places for them.
+    pub fn spots(&self, found: &[exact::Spot]) -> Vec<Spot> {
+        let spot = |spot: &exact::Spot| {
+            let mut blocks = self.room.kinds[spot.sort].blocks.iter();
+            let block = blocks.find(|&&block| self.room.size(block) == spot.size);
+            block.map(|&block| Spot { block, at: spot.at })
+        };
+        found.iter().filter_map(spot).collect()
     }
 
     /// How far these reach along.

@@ -5,7 +5,7 @@ use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
 use super::room::Room;
-use super::{Strip, Watch, attempt, shorter};
+use super::{Strip, Watch, attempt, is_refused, settled, shorter};
 use crate::bound;
 use crate::constructive::Layout;
 use crate::constructive::board::Regions;
@@ -14,7 +14,7 @@ use crate::jobs::{item, mm, problem, rectangle, trapezoid};
 use crate::plan::to_marker;
 use crate::problem::{Anchor, Problem, Turn};
 use crate::shapes::{Detail, Shapes};
-use crate::verdict::Argument;
+use crate::verdict::{Argument, Bound};
 use crate::verify;
 
 fn filled(problem: &Problem, length: i64, steps: u64, threads: usize) -> Option<Layout> {
@@ -168,4 +168,62 @@ fn what_is_no_rectangle_or_minds_its_place_is_left_to_others() {
         set: None,
     });
     assert!(!may(&printed));
+}
+
+/// What both sides come to, from rows on.
+fn both_sides(problem: &Problem, steps: u64, threads: usize) -> (i64, i64) {
+    let shapes = Shapes::of(problem);
+    let strip = Strip::of(problem, &shapes).unwrap();
+    let mut regions = Regions::new(problem, &shapes, Detail::Coarse);
+    let (rows, _) = shorter_rows(problem, &shapes, &mut regions, &|| false);
+    let mut watch = Watch {
+        steps,
+        threads,
+        seed: 1,
+        goal: 0,
+        stop: &|| false,
+        tell: &mut |_| {},
+    };
+    let settled = settled(&strip, rows.length, &mut watch);
+    let layout = settled.layout.unwrap_or(rows);
+    let marker = to_marker(problem, &shapes, &layout);
+    assert_eq!(verify::marker(problem, &marker), Ok(()), "{problem:?}");
+    (settled.least, layout.length)
+}
+
+#[test]
+fn bound_and_layout_meet_for_a_few_and_the_bound_is_shown_again() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(21);
+    let (mut met, mut spaced) = (0, 0);
+    for _ in 0..60 {
+        let problem = random_order(&mut random);
+        let shapes = Shapes::of(&problem);
+        let Some(strip) = Strip::of(&problem, &shapes) else {
+            continue;
+        };
+        let (least, length) = both_sides(&problem, 2_000_000, 1);
+        assert!(least <= length, "{problem:?}");
+        let below = Length::from_um(least - 1);
+        assert!(least == 0 || strip.is_exact() && is_refused(&problem, below));
+        assert!(!is_refused(&problem, Length::from_um(length)));
+        met += usize::from(least == length);
+        spaced += usize::from(problem.spacing.is_positive());
+        // Pieces may pass corner to corner then, which boxes that are larger by the spacing don't.
+        assert!(least == 0 || !problem.spacing.is_positive());
+    }
+    assert!(met > 20 && spaced > 10, "{met} {spaced}");
+}
+
+#[test]
+fn a_bound_that_is_too_great_is_not_shown_again() {
+    // By hand: 60 beside 30, and 40 beside 40, on 100: 50 + 30 long.
+    let pieces = [(60, 50), (30, 50), (40, 30), (40, 20)];
+    let items = pieces.map(|(x, y)| item(rectangle(x, y), 1, &[Turn::None]));
+    let problem = problem(100, items.to_vec());
+    let bound = |length| Bound {
+        length: Length::from_mm(length),
+        argument: Argument::EveryStart,
+    };
+    assert!(bound::recheck(&problem, &bound(80)));
+    assert!(!bound::recheck(&problem, &bound(81)));
 }

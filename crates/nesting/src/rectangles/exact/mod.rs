@@ -1,0 +1,241 @@
+//! Do these rectangles go on this length at all? For some dozens, a proof or a layout.
+//!
+//! Places along the cloth first ([`along`]), with charges that bound what may be lost ([`charge`]); places across as
+//! the check ([`abreast`]). What can't be laid even where only sections count is refused. What can be laid so is
+//! handed to the check, and if that finds no places across, the search goes on, though without a proof.
+//!
+//! Which rectangle comes last by number decides a lot, for job after job another way: several orders are tried
+//! in rounds, each with four times the work of the one before.
+//!
+//! Source: Côté, Dell'Amico, Iori 2014 (from memory). Exact in integers, and deterministic: work is counted.
+
+mod abreast;
+mod along;
+mod charge;
+mod job;
+
+#[cfg(test)]
+mod tests;
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use rayon::prelude::*;
+
+use abreast::{Lying, places};
+pub use along::Said;
+use along::{Asker, Search, Start};
+pub use job::Job;
+
+/// Work in the first round, in sets tried, for each order; and how many rounds, each with four times as much.
+const FIRST: u64 = 100_000;
+const ROUNDS: u32 = 10;
+
+/// Sets tried before charges are made for what a beginning leaves.
+const PATIENCE: u64 = 2_000;
+
+/// Tries to find places across for given places along.
+const TRIES: u32 = 5_000;
+
+/// A rectangle at its place: sort, index of its size among those of its sort that fit, least corner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Spot {
+    pub sort: usize,
+    pub size: [i32; 2],
+    pub at: [i32; 2],
+}
+
+/// What is said of a length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Nothing fits.
+    Refused,
+    /// These fit.
+    Laid(Vec<Spot>),
+    /// Neither is known.
+    Open,
+}
+
+/// How sorts are numbered.
+#[derive(Clone, Copy, Debug)]
+enum Order {
+    /// Those last that are nearest to half the width.
+    Half,
+    /// The longest last.
+    Longest,
+    /// By lot.
+    Lot(u64),
+}
+
+/// Orders tried in a round.
+const ORDERS: u64 = 4;
+
+/// Tries to lay all on this length. `work` is in about microseconds, and what is left of it is given back; what is said
+/// depends on it, though not on `threads`.
+pub fn ask(
+    job: &Job,
+    length: i32,
+    work: &mut u64,
+    threads: usize,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Outcome {
+    let wide = job.widened();
+    for round in 0..ROUNDS {
+        let share = FIRST << (2 * round);
+        let ways: Vec<u64> = (0..ORDERS).collect();
+        for ways in ways.chunks(threads.max(1)) {
+            let mut shares = Vec::new();
+            for &way in ways {
+                let share = share.min(*work);
+                *work -= share;
+                if share > 0 {
+                    shares.push((way, share));
+                }
+            }
+            // The first that comes to an end says what is said, whichever is done sooner.
+            let first = AtomicUsize::new(usize::MAX);
+            let search = |(place, &(way, share)): (usize, &(u64, u64))| {
+                let is_over = || first.load(Ordering::Relaxed) < place || stop();
+                let (order, is_strict) = match way {
+                    0 => (Order::Half, false),
+                    1 => (Order::Half, true),
+                    2 => (Order::Longest, false),
+                    _ => (Order::Lot(u64::from(round)), true),
+                };
+                let search = (order, is_strict);
+                let ended = in_order(job, &wide, length, search, share, &is_over);
+                if ended.0 != Outcome::Open {
+                    first.fetch_min(place, Ordering::Relaxed);
+                }
+                ended
+            };
+            let ended: Vec<(Outcome, u64)> = shares
+                .par_iter()
+                .enumerate()
+                .map(|(place, share)| search((place, share)))
+                .collect();
+            for (outcome, left) in ended {
+                *work += left;
+                if outcome != Outcome::Open {
+                    return outcome;
+                }
+            }
+            if *work == 0 || stop() {
+                return Outcome::Open;
+            }
+        }
+    }
+    Outcome::Open
+}
+
+/// What one search says, and the work it left.
+fn in_order(
+    job: &Job,
+    wide: &Job,
+    length: i32,
+    (order, is_strict): (Order, bool),
+    work: u64,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> (Outcome, u64) {
+    let order = order.of(wide);
+    let (job, wide) = (job.ordered(&order), wide.ordered(&order));
+    let mut asker = Across {
+        job: &job,
+        is_strict,
+        laid: None,
+        is_proof: true,
+    };
+    let mut search = Search::new(&wide, length, PATIENCE, &mut asker, stop);
+    let (said, spent) = search.run(work);
+    let (laid, is_proof) = (asker.laid, asker.is_proof);
+    let laid = laid.map(|spots| renumbered(spots, &order));
+    let outcome = match (said, laid) {
+        (Said::Taken, Some(spots)) => Outcome::Laid(spots),
+        (Said::Refused, _) if is_proof => Outcome::Refused,
+        _ => Outcome::Open,
+    };
+    (outcome, work.saturating_sub(spent))
+}
+
+/// Asks for what has places across.
+struct Across<'j> {
+    job: &'j Job,
+    /// Whether a beginning without them is given up at once. Then nothing is proved.
+    is_strict: bool,
+    laid: Option<Vec<Spot>>,
+    is_proof: bool,
+}
+
+impl Asker for Across<'_> {
+    fn takes(&mut self, starts: &[Start]) -> bool {
+        self.laid = across(self.job, starts);
+        self.is_proof &= self.laid.is_some();
+        self.laid.is_some()
+    }
+
+    fn may_begin(&mut self, starts: &[Start]) -> bool {
+        let may = !self.is_strict || across(self.job, starts).is_some();
+        self.is_proof &= may;
+        may
+    }
+}
+
+/// Places for all, if there are some across for these along.
+fn across(job: &Job, starts: &[Start]) -> Option<Vec<Spot>> {
+    let lying = |start: &Start| {
+        let way = job.ways[start.way];
+        Lying {
+            across: way.across,
+            along: way.along,
+            y: start.y,
+        }
+    };
+    let lying: Vec<Lying> = starts.iter().map(lying).collect();
+    let places = places(&lying, job.across, TRIES)?;
+    let spot = |(start, x): (&Start, i32)| {
+        let way = job.ways[start.way];
+        Spot {
+            sort: way.sort,
+            size: [way.across, way.along],
+            at: [x, start.y],
+        }
+    };
+    Some(starts.iter().zip(places).map(spot).collect())
+}
+
+/// With the sorts' old numbers.
+fn renumbered(spots: Vec<Spot>, order: &[usize]) -> Vec<Spot> {
+    let old = |spot: Spot| Spot {
+        sort: order[spot.sort],
+        ..spot
+    };
+    spots.into_iter().map(old).collect()
+}
+
+impl Order {
+    /// The old numbers of the sorts, in the new order.
+    fn of(self, job: &Job) -> Vec<usize> {
+        let size = |sort: usize| {
+            let mut ways = job.ways.iter().filter(|way| way.sort == sort);
+            ways.next().map_or([0, 0], |way| [way.across, way.along])
+        };
+        let key = |&sort: &usize| {
+            let [across, along] = size(sort).map(i64::from);
+            match self {
+                Order::Half => -(2 * across - i64::from(job.across)).abs(),
+                Order::Longest => along,
+                Order::Lot(lot) => mixed(lot << 32 | sort as u64) as i64,
+            }
+        };
+        let mut all: Vec<usize> = (0..job.copies.len()).collect();
+        all.sort_by_key(key);
+        all
+    }
+}
+
+/// A number without pattern for each number (the finaliser of splitmix64; Steele, Lea, Flood 2014, from memory).
+fn mixed(number: u64) -> u64 {
+    let number = number.wrapping_add(0x9e37_79b9_7f4a_7c15);
+    let number = (number ^ number >> 30).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    let number = (number ^ number >> 27).wrapping_mul(0x94d0_49bb_1331_11eb);
+    number ^ number >> 31
+}

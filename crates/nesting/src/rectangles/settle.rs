@@ -1,0 +1,161 @@
+//! From both sides: shorter layouts and greater bounds by the exact search, until they meet or work runs out.
+
+use super::exact::{self, Outcome};
+use super::{Strip, Watch};
+use crate::constructive::Layout;
+use crate::problem::Problem;
+use crate::shapes::Shapes;
+use pieces::Length;
+
+/// More rectangles than this, or more side by side in the mean, have too many combinations of places.
+const MOST: usize = 64;
+const MOST_ABREAST: i64 = 6;
+
+/// Work on one question, at most: what [`is_refused`] can do again.
+const HARDEST: u64 = 6_000_000;
+
+/// A question that is asked to raise the bound takes this share of all work, and one for a shorter layout this.
+const CHEAP: u64 = 256;
+const DEAR: u64 = 8;
+
+/// Questions that are asked to raise the bound, at most.
+const QUESTIONS: u32 = 12;
+
+/// What both sides have come to.
+pub struct Settled {
+    /// The shortest layout found that is shorter than what there was.
+    pub layout: Option<Layout>,
+    /// No layout is shorter than this, micrometres; 0 where nothing was refused.
+    pub least: i64,
+    pub spent: u64,
+}
+
+/// Looks for layouts shorter than `length`, and for the greatest length that is refused.
+pub fn settled(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> Settled {
+    let mut settled = Settled {
+        layout: None,
+        least: 0,
+        spent: 0,
+    };
+    let Some(job) = strip.job() else {
+        return settled;
+    };
+    let low = strip.units_up(watch.goal).max(strip.least());
+    let high = strip.units_up(length);
+    let mut sides = Sides {
+        strip,
+        job,
+        low,
+        high,
+        settled: &mut settled,
+        watch,
+    };
+    sides.raise();
+    sides.lower();
+    sides.insist();
+    settled
+}
+
+/// Whether this length can be shown again to be refused.
+pub fn is_refused(problem: &Problem, length: Length) -> bool {
+    let shapes = Shapes::of(problem);
+    let Some(strip) = Strip::of(problem, &shapes).filter(Strip::is_exact) else {
+        return false;
+    };
+    let units = strip.units_down(length.um());
+    let Some(job) = strip.job() else {
+        return false;
+    };
+    let ask = |units| exact::ask(&job, units, &mut HARDEST.clone(), 1, &|| false);
+    units < strip.least() || ask(units) == Outcome::Refused
+}
+
+/// Whether rectangles are few enough for that.
+pub fn is_worth_settling(strip: &Strip<'_>) -> bool {
+    let most = MOST_ABREAST * i64::from(strip.least());
+    strip
+        .job()
+        .is_some_and(|job| job.count() <= MOST && job.along() <= most)
+}
+
+struct Sides<'s, 'w, 'a> {
+    strip: &'s Strip<'a>,
+    job: exact::Job,
+    /// All shorter lengths are refused, in units, and this one has a layout.
+    low: i32,
+    high: i32,
+    settled: &'s mut Settled,
+    watch: &'s mut Watch<'w>,
+}
+
+impl Sides<'_, '_, '_> {
+    /// Raises the bound by halves, cheaply: where charges alone refuse a length, or nearly.
+    fn raise(&mut self) {
+        let mut open = self.high;
+        for _ in 0..QUESTIONS {
+            if open <= self.low {
+                return;
+            }
+            let middle = self.low + (open - self.low) / 2;
+            match self.ask(middle, self.watch.steps / CHEAP) {
+                Some(Outcome::Refused) => {}
+                Some(Outcome::Laid(_)) => open = open.min(self.high),
+                Some(Outcome::Open) => open = middle,
+                None => return,
+            }
+        }
+    }
+
+    /// Asks for a little less, for twice as much less, and so on, as some lengths are far easier than others
+    /// beside them; afresh from each layout that turns up.
+    fn lower(&mut self) {
+        let mut less = 1;
+        while self.high - less >= self.low {
+            match self.ask(self.high - less, self.watch.steps / DEAR) {
+                Some(Outcome::Laid(_)) => less = 1,
+                Some(_) => less *= 2,
+                None => return,
+            }
+        }
+    }
+
+    /// Asks for a little less with all work that is left.
+    fn insist(&mut self) {
+        while self.low < self.high {
+            let said = self.ask(self.high - 1, u64::MAX);
+            if said.is_none_or(|said| said == Outcome::Open) {
+                return;
+            }
+        }
+    }
+
+    /// Asks about a length in units, and takes over what is said; `None` at the end of all work.
+    fn ask(&mut self, units: i32, share: u64) -> Option<Outcome> {
+        let left = self.watch.steps.saturating_sub(self.settled.spent);
+        let share = share.min(left).min(HARDEST);
+        if share == 0 || (self.watch.stop)() {
+            return None;
+        }
+        let mut work = share;
+        let threads = self.watch.threads;
+        let outcome = exact::ask(&self.job, units, &mut work, threads, self.watch.stop);
+        self.settled.spent += share - work;
+        match &outcome {
+            Outcome::Laid(spots) => {
+                let spots = self.strip.spots(spots);
+                self.high = self.strip.end(&spots);
+                let layout = self.strip.layout(&spots);
+                (self.watch.tell)(layout.length);
+                self.settled.layout = Some(layout);
+            }
+            Outcome::Refused => {
+                self.low = self.low.max(units + 1);
+                if self.strip.is_exact() {
+                    self.settled.least = self.strip.length(self.low);
+                }
+            }
+            Outcome::Open => {}
+        }
+        Some(outcome)
+    }
+}
