@@ -190,6 +190,7 @@ impl Run<'_> {
             Some(self.bound.clone())
         } else {
             bound::refuse_with(self.problem, on_hand, self.proving.harder())
+                .or_else(|| self.refusal_of_rectangles(on_hand))
         }
     }
 }

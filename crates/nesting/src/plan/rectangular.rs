@@ -5,11 +5,14 @@ use std::time::Instant;
 use pieces::Length;
 
 use super::{Found, Run};
-use crate::rectangles::{Settled, Strip, Watch, is_worth_settling, settled, shorter};
+use crate::rectangles::{Settled, Strip, Watch, is_worth_settling, least_above, settled, shorter};
 use crate::verdict::{Argument, Bound};
 
 /// The share of the time there is until the deadline; the search over orders has the rest.
 const SHARE: f64 = 0.8;
+
+/// Of the steps, for a proof that a length on hand is too short.
+const REFUSING: u64 = 8;
 
 /// Of this, the share for a first layout, and for all places, where all of them may be tried.
 const FIRST: f64 = 1.0 / 16.0;
@@ -22,12 +25,12 @@ impl Run<'_> {
             return false;
         };
         let goal = self.bound.length.um();
-        let mut rest = steps;
+        let (mut rest, before) = (steps, found.spent);
         if is_worth_settling(&strip) {
             let [first, all] = [FIRST, SETTLING].map(|share| (steps as f64 * share) as u64);
             self.fill(&strip, found, first, goal, FIRST * SHARE);
             self.settle(&strip, found, all);
-            rest = rest.saturating_sub(first + all);
+            rest = rest.saturating_sub(found.spent - before);
         }
         self.fill(&strip, found, rest, self.bound.length.um(), SHARE);
         true
@@ -106,5 +109,17 @@ impl Run<'_> {
         if let Some(layout) = layout {
             self.offer(found, layout, "rectangles");
         }
+    }
+
+    /// A proof that rectangles have no places along on this length.
+    pub(super) fn refusal_of_rectangles(&self, on_hand: Length) -> Option<Bound> {
+        let strip =
+            Strip::of(self.problem, self.shapes).filter(|strip| is_worth_settling(strip))?;
+        let stop = || self.is_cancelled();
+        let least = least_above(&strip, on_hand, self.pushing / REFUSING, &stop)?;
+        Some(Bound {
+            length: Length::from_um(least),
+            argument: Argument::EveryStart,
+        })
     }
 }

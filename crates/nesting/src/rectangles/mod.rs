@@ -26,7 +26,7 @@ use rayon::prelude::*;
 use crate::constructive::Layout;
 use beam::{Attempt, Manner};
 use room::{Room, Spot};
-pub use settle::{Settled, is_refused, is_worth_settling, settled};
+pub use settle::{Settled, is_refused, is_worth_settling, least_above, settled};
 pub use strip::Strip;
 
 /// Blocks compared with a gap in a step of about a microsecond.
@@ -36,6 +36,10 @@ const COMPARED_A_STEP: u64 = 256;
 /// once (one and a half times), and so far below the shortest found the next length is (of what is open).
 const WIDER: usize = 2;
 const AFRESH: i32 = 16;
+
+/// Beyond so many beginnings at once it starts with one again, and next time goes on to half as many more: some attempts are
+/// lucky, and narrow ones are cheap.
+const FIRST_WIDEST: usize = 24;
 
 /// Beginnings followed at once, at most: some dozen megabytes for the most pieces that have so many.
 const WIDEST: usize = 3_000;
@@ -65,7 +69,8 @@ pub fn shorter(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> (Option
     // Lengths below it have not been reached.
     let mut upper = strip.units_up(length);
     let mut best: Option<Layout> = None;
-    let (mut width, mut leap, mut whole) = (0, upper - lower, 0);
+    let (mut width, mut widest) = (0, FIRST_WIDEST);
+    let (mut leap, mut whole) = (upper - lower, 0);
     let (mut round, mut compared) = (0, 0);
     let most = watch.steps.saturating_mul(COMPARED_A_STEP);
     while upper > lower && whole < WHOLE && compared < most && !(watch.stop)() {
@@ -92,7 +97,11 @@ pub fn shorter(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> (Option
             leap /= 2;
         } else {
             whole += u32::from(all_whole);
-            width = (width + 1 + width / WIDER).min(WIDEST);
+            width += 1 + width / WIDER;
+            if width > widest {
+                width = 0;
+                widest = (widest + widest / 2).min(WIDEST);
+            }
             leap = (upper - lower) / AFRESH;
         }
     }

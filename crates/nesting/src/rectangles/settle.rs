@@ -18,6 +18,12 @@ const HARDEST: u64 = 6_000_000;
 const CHEAP: u64 = 256;
 const DEAR: u64 = 8;
 
+/// So many of the latter may stay open, one after another.
+const PATIENCE: u32 = 4;
+
+/// Bound and layout are near if this part of the length or less is between them.
+const NEAR: i32 = 128;
+
 /// Questions that are asked to raise the bound, at most.
 const QUESTIONS: u32 = 12;
 
@@ -56,18 +62,25 @@ pub fn settled(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> Settled
     settled
 }
 
+/// A length that no layout is below, micrometres, if that is above this one and so much work shows it.
+pub fn least_above(
+    strip: &Strip<'_>,
+    length: Length,
+    work: u64,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Option<i64> {
+    let units = strip.units_down(length.um());
+    let job = strip.job().filter(|_| strip.is_exact())?;
+    let ask = || exact::ask(&job, units, &mut work.min(HARDEST), 1, stop);
+    let is_refused = units < strip.least() || ask() == Outcome::Refused;
+    is_refused.then(|| strip.length(units + 1))
+}
+
 /// Whether this length can be shown again to be refused.
 pub fn is_refused(problem: &Problem, length: Length) -> bool {
     let shapes = Shapes::of(problem);
-    let Some(strip) = Strip::of(problem, &shapes).filter(Strip::is_exact) else {
-        return false;
-    };
-    let units = strip.units_down(length.um());
-    let Some(job) = strip.job() else {
-        return false;
-    };
-    let ask = |units| exact::ask(&job, units, &mut HARDEST.clone(), 1, &|| false);
-    units < strip.least() || ask(units) == Outcome::Refused
+    let strip = Strip::of(problem, &shapes);
+    strip.is_some_and(|strip| least_above(&strip, length, HARDEST, &|| false).is_some())
 }
 
 /// Whether rectangles are few enough for that.
@@ -109,19 +122,20 @@ impl Sides<'_, '_, '_> {
     /// Asks for a little less, for twice as much less, and so on, as some lengths are far easier than others
     /// beside them; afresh from each layout that turns up.
     fn lower(&mut self) {
-        let mut less = 1;
-        while self.high - less >= self.low {
+        let (mut less, mut in_vain) = (1, 0);
+        while self.high - less >= self.low && in_vain < PATIENCE {
             match self.ask(self.high - less, self.watch.steps / DEAR) {
-                Some(Outcome::Laid(_)) => less = 1,
-                Some(_) => less *= 2,
+                Some(Outcome::Laid(_)) => (less, in_vain) = (1, 0),
+                Some(Outcome::Refused) => less *= 2,
+                Some(Outcome::Open) => (less, in_vain) = (2 * less, in_vain + 1),
                 None => return,
             }
         }
     }
 
-    /// Asks for a little less with all work that is left.
+    /// Asks for a little less with all work that is left, where bound and layout are near each other.
     fn insist(&mut self) {
-        while self.low < self.high {
+        while self.low < self.high && self.high - self.low <= self.low / NEAR {
             let said = self.ask(self.high - 1, u64::MAX);
             if said.is_none_or(|said| said == Outcome::Open) {
                 return;

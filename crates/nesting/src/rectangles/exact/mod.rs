@@ -4,8 +4,8 @@
 //! the check ([`abreast`]). What can't be laid even where only sections count is refused. What can be laid so is
 //! handed to the check, and if that finds no places across, the search goes on, though without a proof.
 //!
-//! Which rectangle comes last by number decides a lot, for job after job another way: several orders are tried
-//! in rounds, each with four times the work of the one before.
+//! Which rectangle comes last by number decides a lot, for job after job another way: several orders are tried, some of
+//! them only for a layout. More work shows whatever less has shown.
 //!
 //! Source: Côté, Dell'Amico, Iori 2014 (from memory). Exact in integers, and deterministic: work is counted.
 
@@ -26,9 +26,8 @@ pub use along::Said;
 use along::{Asker, Search, Start};
 pub use job::Job;
 
-/// Work in the first round, in sets tried, for each order; and how many rounds, each with four times as much.
-const FIRST: u64 = 100_000;
-const ROUNDS: u32 = 10;
+/// After the first round, in which every order has the same share of all work, what some have left goes to others.
+const ROUNDS: u32 = 3;
 
 /// Sets tried before charges are made for what a beginning leaves.
 const PATIENCE: u64 = 2_000;
@@ -79,8 +78,9 @@ pub fn ask(
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Outcome {
     let wide = job.widened();
+    let share = (*work / ORDERS).max(1);
     for round in 0..ROUNDS {
-        let share = FIRST << (2 * round);
+        let share = share << (2 * round);
         let ways: Vec<u64> = (0..ORDERS).collect();
         for ways in ways.chunks(threads.max(1)) {
             let mut shares = Vec::new();
