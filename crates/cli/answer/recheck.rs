@@ -318,6 +318,10 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
         | Argument::Behind { items, .. }
         | Argument::NoTwoAbreast { items } => all(items),
         Argument::Alone { items, rest } => all(items) && names_pieces(&rest.argument, problem),
+        Argument::Slices(slices) => {
+            let items = slices.pieces.iter().flat_map(|piece| &piece.items);
+            all(&items.copied().collect::<Vec<usize>>())
+        }
         Argument::Sums { rest } => names_pieces(&rest.argument, problem),
         Argument::Area
         | Argument::Sections

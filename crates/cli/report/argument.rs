@@ -82,6 +82,14 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
                 sentence(cloth, units, &rest.argument, &from)
             )
         }
+        Argument::Slices(slices) if slices.zones.is_empty() => format!(
+            "even if the pieces were cut across into thin slices, and these laid side by side on {usable} in the best \
+             way, no two of one piece level with each other, they would take {bound}"
+        ),
+        Argument::Slices(_) => format!(
+            "on anything shorter the longest pieces cover the middle wherever they lie; beside them the others, \
+             even if they were cut across into thin slices, do not fit on {usable}"
+        ),
         Argument::EveryPlace => format!(
             "every way to share out the pieces along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together"
@@ -188,6 +196,7 @@ fn named(cloth: &LaidCloth, items: &[usize]) -> String {
 
 #[cfg(test)]
 mod tests {
+    use nesting::certificate::Slices;
     use nesting::{Bound, Silent};
 
     use super::*;
@@ -285,6 +294,17 @@ mod tests {
             (
                 Argument::LinesAcross { lines: 3 },
                 &["3 lines across", "3 times 100 cm"],
+            ),
+            (
+                Argument::Slices(Slices::default()),
+                &["thin slices", "side by side on 100 cm", "take 100 cm"],
+            ),
+            (
+                Argument::Slices(Slices {
+                    zones: vec![Length::from_cm(40), Length::from_cm(60)],
+                    ..Slices::default()
+                }),
+                &["cover the middle", "do not fit on 100 cm"],
             ),
             (Argument::EveryPlace, &["wider than 100 cm together"]),
             (Argument::EveryStart, &["wider than 100 cm together"]),

@@ -25,6 +25,7 @@
 extern crate self as nesting;
 
 pub mod bound;
+pub mod certificate;
 mod compact;
 mod constructive;
 mod exact;

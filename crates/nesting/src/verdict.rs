@@ -7,6 +7,7 @@ use std::time::Duration;
 use pieces::Length;
 use serde::{Deserialize, Serialize};
 
+use crate::certificate::Slices;
 use crate::problem::{Cut, Marker, Problem};
 
 /// Is the cloth on hand enough?
@@ -71,6 +72,8 @@ pub enum Argument {
         /// Which, one entry a copy.
         items: Vec<usize>,
     },
+    /// Cut across into slices, the pieces bring more than the cloth can hold: see [`crate::certificate`].
+    Slices(Slices),
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
     EveryPlace,

@@ -7,6 +7,8 @@
 //! - lines across the cloth, which pieces must cross (`lines`): side by side, and in rows;
 //! - lines at the very ends of long pieces;
 //! - pieces no two of which can lie side by side, in the best order (`one_by_one`, `apart`);
+//! - slices of all pieces in the best spread, as a linear program finds it, and in zones of a length where tall
+//!   pieces cover the middle (`slices`): an argument that separate code checks ([`crate::certificate`]);
 //! - places along the cloth, all combinations of them (`exact`), for small jobs;
 //! - sums of lengths, at which alone rectangles can end (`sums`).
 //!
@@ -28,12 +30,14 @@ mod one_by_one;
 mod pair;
 pub(crate) mod profile;
 mod search;
+mod slices;
 mod stacked;
 pub(crate) mod stances;
 mod sums;
 
 use pieces::Length;
 
+use crate::certificate;
 use crate::problem::{Item, Problem, Turn};
 use crate::rectangles;
 use crate::straight;
@@ -144,7 +148,8 @@ pub(crate) fn ask(problem: &Problem, length: Length, layer: &Layer<'_>, work: &m
     Said::Open
 }
 
-/// True if `bound` can be shown again from the problem alone: some argument reaches its length.
+/// True if `bound` can be shown again from the problem alone: its own argument holds where that can be checked as it
+/// stands, or some argument reaches its length.
 #[must_use]
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
@@ -153,6 +158,9 @@ pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     }
     if bound.argument == Argument::EveryStart && rectangles::is_refused(problem, below) {
         return true;
+    }
+    if let Argument::Slices(slices) = &bound.argument {
+        return certificate::proved(problem, slices).is_some_and(|proved| proved >= bound.length);
     }
     let tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
     best(problem).length >= bound.length

@@ -21,6 +21,9 @@ use crate::verdict::{Argument, Bound};
 /// Work in the search over places, in about nanoseconds, at most, in [`best`].
 const PLACES_WORK: u64 = 4_000_000;
 
+/// Work on slices, in about nanoseconds, at most, in [`best`].
+const SLICES_WORK: u64 = 2_500_000;
+
 /// More pieces than this have too many combinations of places.
 const MOST_PLACED: i64 = 16;
 
@@ -53,6 +56,8 @@ pub(super) struct Search<'a> {
     pub(super) work: u64,
     /// Work for the search over places, in about nanoseconds.
     pub(super) work_on_places: u64,
+    /// Work for slices, in about nanoseconds.
+    pub(super) work_on_slices: u64,
     /// Who wants a layout where nothing is refused.
     layer: Option<&'a Layer<'a>>,
     /// Where pieces lie for it.
@@ -77,6 +82,7 @@ impl<'a> Search<'a> {
             best,
             work: WORK * harder.min(HARDER),
             work_on_places: PLACES_WORK * harder,
+            work_on_slices: SLICES_WORK * harder.min(HARDER),
             layer: None,
             lying: None,
             distances: OnceCell::new(),
@@ -103,6 +109,7 @@ impl<'a> Search<'a> {
             },
             work: self.work,
             work_on_places: self.work_on_places,
+            work_on_slices: self.work_on_slices,
             layer: None,
             lying: None,
             distances: OnceCell::new(),
@@ -160,6 +167,12 @@ impl<'a> Search<'a> {
         });
         self.ends(&charged);
         self.rows(&charged);
+        if !self.is_done() {
+            self.slices();
+        }
+        if !self.is_done() && self.floor > 0 {
+            self.zones();
+        }
         if !self.is_done() {
             self.places();
         }

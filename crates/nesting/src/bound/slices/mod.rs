@@ -1,0 +1,322 @@
+//! Slices: the best worth of sections, and what it proves ([`crate::certificate`]).
+//!
+//! Every piece is cut across into slices. At each height of the cloth slices lie side by side, no two of one copy; so
+//! a length that holds all pieces holds all slices. How they fit best is a linear program with a column for every
+//! filling of the width; its dual asks what slices are worth when no filling is worth more than one (`master`).
+//! Rows are added to the dual as they are broken: the filling that is worth most (`fill`), and, where the cloth
+//! is parted into zones, the place where a piece brings least (`load`). (Gilmore and Gomory 1961 for the columns;
+//! for slices of rectangles Martello, Monaci and Vigo 2003; from memory.)
+//!
+//! All of this only guesses. Each guess is rounded to whole numbers and worked out exactly, here, and before anything
+//! is said, a second time by [`certificate::proved`], which shares no code with it. While the program itself has no
+//! hope for more than is known, nothing is lost by giving up: that ends most tries at once.
+
+mod cut;
+mod fill;
+mod load;
+mod master;
+mod spread;
+
+use std::collections::BTreeSet;
+
+use pieces::Length;
+
+use super::kinds::Kind;
+use super::search::{Search, up};
+use crate::certificate::{self, Slices, Step, Worth};
+use crate::verdict::Argument;
+use cut::Cut;
+use fill::Filling;
+use load::Place;
+use master::{Guess, Known};
+use spread::{Order, spread};
+
+/// Slices a piece.
+const SLICES: i64 = 48;
+
+/// Kinds at most, and different widths in all; more make the program slow.
+const MOST_KINDS: usize = 64;
+const MOST_WIDTHS: usize = 96;
+
+/// What a full width is worth in whole numbers: halves, thirds ... ninths of it are whole too.
+const WHOLE: f64 = 2_520.0;
+
+/// Worth is counted up to this share of it.
+const CEILING: usize = 4 * 2_520;
+
+/// Fillings added for each zone in a round, beside the best.
+const OTHERS: usize = 5;
+
+/// Zones at most.
+const MOST_ZONES: usize = 8;
+
+/// Work for a number of the program, in about nanoseconds.
+const A_NUMBER: u64 = 250;
+
+/// What is left to gain, as a share of the length, below which no more is tried.
+const NEAR: f64 = 2e-4;
+
+impl Search<'_> {
+    /// Slices where all heights are alike.
+    pub(super) fn slices(&mut self) {
+        if let Some(found) = self.guessed(None) {
+            self.offer_slices(found);
+        }
+    }
+
+    /// Slices in zones of the length asked about: what is longer than half of it covers its middle.
+    pub(super) fn zones(&mut self) {
+        let length = self.best.length.um().max(self.floor);
+        let tall = self.kinds.iter().map(Kind::least_height);
+        let tall: BTreeSet<i64> = tall.filter(|&height| 2 * height > length).collect();
+        // The tallest cover most.
+        let heights = tall.into_iter().rev().take(MOST_ZONES / 2);
+        let mut borders: BTreeSet<i64> = heights.flat_map(|h| [length - h, h]).collect();
+        if borders.is_empty() {
+            return;
+        }
+        borders.extend([0, length]);
+        let borders: Vec<i64> = borders.into_iter().collect();
+        if let Some(found) = self.guessed(Some(borders)) {
+            self.offer_slices(found);
+        }
+    }
+
+    fn offer_slices(&mut self, slices: Slices) {
+        let Some(proved) = certificate::proved(self.problem, &slices) else {
+            return;
+        };
+        // Lengths here are those of the grown cloth.
+        let length = proved + slices.longer;
+        self.offer(length.um(), || Argument::Slices(slices));
+    }
+
+    /// The best worth found that proves more than is known.
+    fn guessed(&mut self, zones: Option<Vec<i64>>) -> Option<Slices> {
+        let length = self.best.length.um().max(self.floor);
+        if length <= 0 || self.kinds.len() > MOST_KINDS {
+            return None;
+        }
+        let alike = zones.is_none();
+        let tallest = self.kinds.iter().flat_map(|kind| &kind.ways);
+        let tallest = tallest.map(|way| way.profile.height()).max()?.max(length);
+        let borders = zones.unwrap_or_else(|| vec![0, tallest]);
+        let count = borders.len() - 1;
+        let most = (MOST_WIDTHS / self.kinds.len() / count).max(2);
+        let cuts: Vec<Cut> = self
+            .kinds
+            .iter()
+            .map(|kind| Cut::of(kind, SLICES, most, alike))
+            .collect();
+        let widest = cuts.iter().filter_map(|cut| cut.widths.last()).max()?;
+        if *widest > self.usable || cuts.iter().any(|cut| cut.widths.is_empty()) {
+            return None;
+        }
+        let shares = if alike {
+            vec![1.0]
+        } else {
+            let parts = borders.windows(2);
+            parts
+                .map(|b| (b[1] - b[0]) as f64 / length as f64)
+                .collect()
+        };
+        let spreads =
+            [Order::Widest, Order::Longest].map(|order| spread(&cuts, self.usable, order));
+        if alike
+            && spreads
+                .iter()
+                .any(|spread| spread.length <= i128::from(length))
+        {
+            return None;
+        }
+        let mut fillings = alone(&cuts, self.usable);
+        fillings.extend(spreads.into_iter().flat_map(|spread| spread.fillings));
+        let in_zone = |zone| fillings.iter().map(move |filling| (zone, filling.clone()));
+        let known = Known {
+            cuts: &cuts,
+            borders: &borders,
+            length,
+            shares,
+            fillings: (0..count).flat_map(in_zone).collect(),
+            places: first_places(&cuts, &borders, alike),
+        };
+        self.rounds(known, alike)
+    }
+
+    fn rounds(&mut self, mut known: Known<'_>, alike: bool) -> Option<Slices> {
+        let mut best: Option<(f64, Slices)> = None;
+        loop {
+            let spent = known.size() * A_NUMBER;
+            if spent > self.work_on_slices {
+                break;
+            }
+            self.work_on_slices -= spent;
+            let Some(guess) = known.guess() else {
+                break;
+            };
+            let reached = best.as_ref().map_or(1.0, |(reached, _)| *reached);
+            if guess.value <= reached + NEAR {
+                break;
+            }
+            let (whole, news) = self.look(&mut known, &guess, alike);
+            if let Some(reached_now) = whole.reached
+                && reached_now > reached
+            {
+                best = Some((reached_now, self.written(&known, &whole.worth, alike)));
+                if self.floor > 0 {
+                    break;
+                }
+            }
+            if !news {
+                break;
+            }
+        }
+        best.map(|(_, slices)| slices)
+    }
+
+    /// Rounds a guess, works it out, and adds what it breaks; whether there was any of that.
+    fn look(&mut self, known: &mut Known<'_>, guess: &Guess, alike: bool) -> (Whole, bool) {
+        let worth = rounded(&guess.worth);
+        let mut news = false;
+        let mut held = 0_i128;
+        let mut is_more = false;
+        for zone in 0..known.zones() {
+            let of_zone: Vec<Vec<u32>> = worth
+                .iter()
+                .map(|kind| kind.iter().map(|of| of[zone]).collect())
+                .collect();
+            let enough = WHOLE as usize;
+            let filled = fill::best(known.cuts, &of_zone, self.usable, enough, CEILING, OTHERS);
+            self.work_on_slices = self.work_on_slices.saturating_sub(filled.work);
+            is_more |= filled.is_more;
+            let along = if alike {
+                1
+            } else {
+                known.borders[zone + 1] - known.borders[zone]
+            };
+            held += i128::from(along) * filled.most as i128;
+            for filling in filled.fillings {
+                let filling = (zone, filling);
+                if !known.fillings.contains(&filling) {
+                    known.fillings.push(filling);
+                    news = true;
+                }
+            }
+        }
+        let mut brought = Some(0_i128);
+        for (kind, worth) in worth.iter().enumerate() {
+            let mut work = 0;
+            let least = load::least(known.cuts, kind, worth, known.borders, &mut work);
+            self.work_on_slices = self.work_on_slices.saturating_sub(work);
+            let copies = i128::from(known.cuts[kind].copies);
+            brought = brought
+                .zip(least)
+                .map(|(all, (least, _))| all + copies * least);
+            if let Some((_, place)) = least
+                && !known.places.contains(&place)
+            {
+                known.places.push(place);
+                news = true;
+            }
+        }
+        let reached = brought
+            .filter(|_| !is_more && held > 0)
+            .and_then(|brought| {
+                let length = known.length;
+                let is_above = if alike {
+                    up(brought, held) > length
+                } else {
+                    brought > held
+                };
+                let all = if alike {
+                    held * i128::from(length)
+                } else {
+                    held
+                };
+                is_above.then(|| brought as f64 / all as f64)
+            });
+        (Whole { worth, reached }, news)
+    }
+
+    /// As it is written down.
+    fn written(&self, known: &Known<'_>, worth: &[Vec<Vec<u32>>], alike: bool) -> Slices {
+        let um = Length::from_um;
+        let of = |(cut, worth): (&Cut, &Vec<Vec<u32>>)| {
+            let mut steps: Vec<Step> = Vec::new();
+            for (&width, worth) in cut.widths.iter().zip(worth) {
+                let is_more = match steps.last() {
+                    Some(before) => before.worth != *worth,
+                    None => worth.iter().any(|&worth| worth > 0),
+                };
+                if is_more {
+                    steps.push(Step {
+                        from: um(width),
+                        worth: worth.clone(),
+                    });
+                }
+            }
+            Worth {
+                items: cut.items.clone(),
+                steps,
+            }
+        };
+        let ends = known.borders[1..].iter().map(|&end| um(end));
+        let pieces = known.cuts.iter().zip(worth).map(of);
+        Slices {
+            wider: um(self.grown.across),
+            longer: um(self.grown.along),
+            zones: if alike { Vec::new() } else { ends.collect() },
+            pieces: pieces.filter(|worth| !worth.steps.is_empty()).collect(),
+        }
+    }
+}
+
+/// A guess in whole numbers.
+struct Whole {
+    /// By kind, width and zone.
+    worth: Vec<Vec<Vec<u32>>>,
+    /// What the pieces bring for one that the cloth can hold, if that is more.
+    reached: Option<f64>,
+}
+
+fn rounded(worth: &[Vec<Vec<f64>>]) -> Vec<Vec<Vec<u32>>> {
+    let whole = |&worth: &f64| (worth * WHOLE).round().clamp(0.0, CEILING as f64) as u32;
+    let of = |zones: &Vec<f64>| zones.iter().map(whole).collect();
+    worth
+        .iter()
+        .map(|kind| kind.iter().map(of).collect())
+        .collect()
+}
+
+/// Each section with others of its kind only, as many as go.
+fn alone(cuts: &[Cut], room: i64) -> BTreeSet<Filling> {
+    let mut all = BTreeSet::new();
+    for (kind, cut) in cuts.iter().enumerate() {
+        for (number, &width) in cut.widths.iter().enumerate() {
+            let count = u32::try_from(cut.abreast(width, room)).unwrap_or(u32::MAX);
+            all.insert(Filling::from([((kind, number), count)]));
+        }
+    }
+    all
+}
+
+/// Both ends of the cloth, for every way to lie.
+fn first_places(cuts: &[Cut], borders: &[i64], alike: bool) -> Vec<Place> {
+    let length = borders.last().copied().unwrap_or(0);
+    let mut all = BTreeSet::new();
+    for (kind, cut) in cuts.iter().enumerate() {
+        for (lying, way) in cut.lying.iter().enumerate() {
+            let room = length - way.height;
+            let ends = if alike { [0, 0] } else { [0, room] };
+            all.extend(
+                ends.into_iter()
+                    .filter(|_| room >= 0)
+                    .map(|at| Place { kind, lying, at }),
+            );
+        }
+    }
+    all.into_iter().collect()
+}
+
+#[cfg(test)]
+mod tests;
