@@ -162,6 +162,12 @@ pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     if let Argument::Slices(slices) = &bound.argument {
         return certificate::proved(problem, slices).is_some_and(|proved| proved >= bound.length);
     }
+    if let Argument::Sums { rest } = &bound.argument
+        && Search::raised(problem, rest) >= bound.length
+        && recheck(problem, rest)
+    {
+        return true;
+    }
     let tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
     best(problem).length >= bound.length
         || tries

@@ -22,7 +22,7 @@ use crate::verdict::{Argument, Bound};
 const PLACES_WORK: u64 = 4_000_000;
 
 /// Work on slices, in about nanoseconds, at most, in [`best`].
-const SLICES_WORK: u64 = 2_500_000;
+const SLICES_WORK: u64 = 5_000_000;
 
 /// More pieces than this have too many combinations of places.
 const MOST_PLACED: i64 = 16;

@@ -4,6 +4,9 @@ use std::collections::BTreeMap;
 
 use super::cut::Cut;
 
+/// Other fillings are worth less by so many hundredths of the best at most.
+const NEAR: usize = 2;
+
 /// Sections side by side: how many, by kind and by number of their width.
 pub(super) type Filling = BTreeMap<(usize, usize), u32>;
 
@@ -13,7 +16,7 @@ pub(super) struct Filled {
     pub most: usize,
     /// True if there was more than was counted.
     pub is_more: bool,
-    /// The best first, then others that are worth more than `enough`.
+    /// The best first, then others that are worth nearly as much.
     pub fillings: Vec<Filling>,
     /// Sums looked at.
     pub work: u64,
@@ -30,7 +33,6 @@ pub(super) fn best(
     cuts: &[Cut],
     worth: &[Vec<u32>],
     room: i64,
-    enough: usize,
     ceiling: usize,
     others: usize,
 ) -> Filled {
@@ -67,9 +69,9 @@ pub(super) fn best(
     let last = &layers.last().expect("one at least").narrowest;
     let most = last.len() - 1;
     let mut fillings = Vec::new();
-    let step = ((most.saturating_sub(enough)) / (others + 1)).max(1);
+    let step = (most * NEAR / 100 / (others + 1)).max(1);
     let mut at = most;
-    while fillings.len() <= others && (at > enough || fillings.is_empty()) {
+    while fillings.len() <= others && at * 100 >= most * (100 - NEAR) {
         if last[at] <= room {
             let filling = traced(cuts, worth, &layers, at, ceiling);
             if !fillings.contains(&filling) {

@@ -15,6 +15,7 @@ mod cut;
 mod fill;
 mod load;
 mod master;
+mod rounds;
 mod spread;
 
 use std::collections::BTreeSet;
@@ -22,13 +23,13 @@ use std::collections::BTreeSet;
 use pieces::Length;
 
 use super::kinds::Kind;
-use super::search::{Search, up};
+use super::search::Search;
 use crate::certificate::{self, Slices, Step, Worth};
 use crate::verdict::Argument;
 use cut::Cut;
 use fill::Filling;
 use load::Place;
-use master::{Guess, Known};
+use master::Known;
 use spread::{Order, spread};
 
 /// Slices a piece.
@@ -38,23 +39,8 @@ const SLICES: i64 = 48;
 const MOST_KINDS: usize = 64;
 const MOST_WIDTHS: usize = 96;
 
-/// What a full width is worth in whole numbers: halves, thirds ... ninths of it are whole too.
-const WHOLE: f64 = 2_520.0;
-
-/// Worth is counted up to this share of it.
-const CEILING: usize = 4 * 2_520;
-
-/// Fillings added for each zone in a round, beside the best.
-const OTHERS: usize = 5;
-
 /// Zones at most.
 const MOST_ZONES: usize = 8;
-
-/// Work for a number of the program, in about nanoseconds.
-const A_NUMBER: u64 = 250;
-
-/// What is left to gain, as a share of the length, below which no more is tried.
-const NEAR: f64 = 2e-4;
 
 impl Search<'_> {
     /// Slices where all heights are alike.
@@ -143,101 +129,6 @@ impl Search<'_> {
         self.rounds(known, alike)
     }
 
-    fn rounds(&mut self, mut known: Known<'_>, alike: bool) -> Option<Slices> {
-        let mut best: Option<(f64, Slices)> = None;
-        loop {
-            let spent = known.size() * A_NUMBER;
-            if spent > self.work_on_slices {
-                break;
-            }
-            self.work_on_slices -= spent;
-            let Some(guess) = known.guess() else {
-                break;
-            };
-            let reached = best.as_ref().map_or(1.0, |(reached, _)| *reached);
-            if guess.value <= reached + NEAR {
-                break;
-            }
-            let (whole, news) = self.look(&mut known, &guess, alike);
-            if let Some(reached_now) = whole.reached
-                && reached_now > reached
-            {
-                best = Some((reached_now, self.written(&known, &whole.worth, alike)));
-                if self.floor > 0 {
-                    break;
-                }
-            }
-            if !news {
-                break;
-            }
-        }
-        best.map(|(_, slices)| slices)
-    }
-
-    /// Rounds a guess, works it out, and adds what it breaks; whether there was any of that.
-    fn look(&mut self, known: &mut Known<'_>, guess: &Guess, alike: bool) -> (Whole, bool) {
-        let worth = rounded(&guess.worth);
-        let mut news = false;
-        let mut held = 0_i128;
-        let mut is_more = false;
-        for zone in 0..known.zones() {
-            let of_zone: Vec<Vec<u32>> = worth
-                .iter()
-                .map(|kind| kind.iter().map(|of| of[zone]).collect())
-                .collect();
-            let enough = WHOLE as usize;
-            let filled = fill::best(known.cuts, &of_zone, self.usable, enough, CEILING, OTHERS);
-            self.work_on_slices = self.work_on_slices.saturating_sub(filled.work);
-            is_more |= filled.is_more;
-            let along = if alike {
-                1
-            } else {
-                known.borders[zone + 1] - known.borders[zone]
-            };
-            held += i128::from(along) * filled.most as i128;
-            for filling in filled.fillings {
-                let filling = (zone, filling);
-                if !known.fillings.contains(&filling) {
-                    known.fillings.push(filling);
-                    news = true;
-                }
-            }
-        }
-        let mut brought = Some(0_i128);
-        for (kind, worth) in worth.iter().enumerate() {
-            let mut work = 0;
-            let least = load::least(known.cuts, kind, worth, known.borders, &mut work);
-            self.work_on_slices = self.work_on_slices.saturating_sub(work);
-            let copies = i128::from(known.cuts[kind].copies);
-            brought = brought
-                .zip(least)
-                .map(|(all, (least, _))| all + copies * least);
-            if let Some((_, place)) = least
-                && !known.places.contains(&place)
-            {
-                known.places.push(place);
-                news = true;
-            }
-        }
-        let reached = brought
-            .filter(|_| !is_more && held > 0)
-            .and_then(|brought| {
-                let length = known.length;
-                let is_above = if alike {
-                    up(brought, held) > length
-                } else {
-                    brought > held
-                };
-                let all = if alike {
-                    held * i128::from(length)
-                } else {
-                    held
-                };
-                is_above.then(|| brought as f64 / all as f64)
-            });
-        (Whole { worth, reached }, news)
-    }
-
     /// As it is written down.
     fn written(&self, known: &Known<'_>, worth: &[Vec<Vec<u32>>], alike: bool) -> Slices {
         let um = Length::from_um;
@@ -269,23 +160,6 @@ impl Search<'_> {
             pieces: pieces.filter(|worth| !worth.steps.is_empty()).collect(),
         }
     }
-}
-
-/// A guess in whole numbers.
-struct Whole {
-    /// By kind, width and zone.
-    worth: Vec<Vec<Vec<u32>>>,
-    /// What the pieces bring for one that the cloth can hold, if that is more.
-    reached: Option<f64>,
-}
-
-fn rounded(worth: &[Vec<Vec<f64>>]) -> Vec<Vec<Vec<u32>>> {
-    let whole = |&worth: &f64| (worth * WHOLE).round().clamp(0.0, CEILING as f64) as u32;
-    let of = |zones: &Vec<f64>| zones.iter().map(whole).collect();
-    worth
-        .iter()
-        .map(|kind| kind.iter().map(of).collect())
-        .collect()
 }
 
 /// Each section with others of its kind only, as many as go.
