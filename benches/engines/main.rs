@@ -1,6 +1,6 @@
 //! The engines against what a careful person lays, and against known optima.
 //!
-//!     cargo bench --bench engines -- trapezoids|everyday|thousand|puzzles|shop
+//!     cargo bench --bench engines -- trapezoids|everyday|thousand|puzzles|shop|flared
 //!         [--few] [--only WORDS] [--cases K] [--seconds S] [--steps N] [--threads T] [--seed K]
 //!         [--save FILE] [--against FILE]
 //!
@@ -14,6 +14,7 @@ mod case;
 #[path = "../packing/effort.rs"]
 mod effort;
 mod everyday;
+mod flared;
 #[path = "../packing/instance.rs"]
 mod instance;
 mod puzzles;
@@ -43,6 +44,8 @@ enum Kind {
     Puzzles,
     /// Jobs of up to twelve pieces: is what to buy proved? 1 s each.
     Shop,
+    /// Flared panels in six sizes: what each argument brings to the bound; 60 s each.
+    Flared,
 }
 
 impl Kind {
@@ -50,7 +53,7 @@ impl Kind {
         match self {
             Kind::Trapezoids | Kind::Shop => 1.0,
             Kind::Everyday => 2.0,
-            Kind::Thousand => 60.0,
+            Kind::Thousand | Kind::Flared => 60.0,
             Kind::Puzzles => 10.0,
         }
     }
@@ -102,7 +105,7 @@ fn cases(args: &Args) -> Result<Vec<Case>, String> {
         Kind::Everyday => everyday::cases(&args.data, args.few)?,
         Kind::Thousand => thousand::cases(args.cases, args.few)?,
         Kind::Puzzles => puzzles::cases(args.cases, args.few)?,
-        Kind::Shop => Vec::new(),
+        Kind::Shop | Kind::Flared => Vec::new(),
     };
     let is_asked = |case: &Case| {
         args.only
@@ -114,6 +117,10 @@ fn cases(args: &Args) -> Result<Vec<Case>, String> {
 }
 
 fn measure(args: &Args) -> Result<ExitCode, String> {
+    if args.kind == Kind::Flared {
+        flared::run(&args.effort, args.kind.seconds())?;
+        return Ok(ExitCode::SUCCESS);
+    }
     if args.kind == Kind::Shop {
         let number = |word: &String| {
             let number = word.parse::<usize>();

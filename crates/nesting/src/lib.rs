@@ -16,7 +16,7 @@
 //! where all pieces are such; `exact` tries all places of a few pieces, which finds a layout or proves that there
 //! is none; `straight` lays boxes so that they can be torn apart; `compact` and `polish` slide what lies to its
 //! neighbours. [`plan()`] races them within a budget. Beside them, [`bound`] proves below which length no layout
-//! exists.
+//! exists; where its argument can be checked without being found again, [`certificate`] does.
 //!
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`]; of an engine its
 //! module's page first.

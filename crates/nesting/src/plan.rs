@@ -47,7 +47,7 @@ use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
 
 pub(crate) use marker::to_marker;
-use proof::Proving;
+use proof::{Proving, work_on_slices};
 use steps::Steps;
 
 /// Why there is no answer.
@@ -200,7 +200,7 @@ impl<'p> Run<'p> {
         let steps = Steps::of(problem, shapes, budget);
         Run {
             problem,
-            bound: bound::best(problem),
+            bound: bound::with_slices(problem, bound::best(problem), work_on_slices(budget)),
             steps: steps.orders,
             pushing: steps.pushing,
             shapes,

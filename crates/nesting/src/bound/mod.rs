@@ -26,6 +26,7 @@ pub(crate) mod grown;
 pub(crate) mod kinds;
 mod layer;
 mod lines;
+mod measured;
 mod one_by_one;
 mod pair;
 pub(crate) mod profile;
@@ -43,6 +44,7 @@ use crate::rectangles;
 use crate::straight;
 use crate::verdict::{Argument, Bound};
 pub(crate) use layer::{Layer, Lying};
+pub use measured::{Measured, measured};
 use search::Search;
 
 /// Sections looked at on lines, at most, in [`best`]: a few milliseconds.
@@ -102,6 +104,19 @@ pub fn too_wide(problem: &Problem) -> Vec<TooWide> {
 #[must_use]
 pub fn best(problem: &Problem) -> Bound {
     greatest(problem, None, 1)
+}
+
+/// The same bound or a greater one by slices, for which there is `work` in about nanoseconds.
+pub(crate) fn with_slices(problem: &Problem, bound: Bound, work: u64) -> Bound {
+    let mut best = bound;
+    let ways = grown::all(problem.spacing.um());
+    for &grown in &ways {
+        let share = work / ways.len() as u64;
+        if let Some(bound) = Search::by_slices(problem, grown, &best, share) {
+            best = bound;
+        }
+    }
+    best
 }
 
 /// A proof that nothing fits in `length`: a bound above it, if one is found.

@@ -82,7 +82,7 @@ impl<'a> Search<'a> {
             best,
             work: WORK * harder.min(HARDER),
             work_on_places: PLACES_WORK * harder,
-            work_on_slices: SLICES_WORK * harder.min(HARDER),
+            work_on_slices: SLICES_WORK * harder.min(10 * HARDER),
             layer: None,
             lying: None,
             distances: OnceCell::new(),
@@ -140,6 +140,27 @@ impl<'a> Search<'a> {
         best
     }
 
+    /// A greater bound than this one by slices, if there is work enough to find one.
+    pub(super) fn by_slices(
+        problem: &'a Problem,
+        grown: Grown,
+        known: &Bound,
+        work: u64,
+    ) -> Option<Bound> {
+        let mut search = Search::new(problem, grown, 0, 0);
+        search.best = known.clone();
+        search.best.length += Length::from_um(grown.along);
+        search.work_on_slices = work;
+        let before = search.best.length;
+        search.slices();
+        if search.best.length <= before {
+            return None;
+        }
+        search.sums();
+        search.best.length -= Length::from_um(grown.along);
+        Some(search.best)
+    }
+
     /// All arguments, from cheap to dear; lengths are those of the grown cloth.
     pub(super) fn search(&mut self) {
         self.area();
@@ -194,7 +215,7 @@ impl<'a> Search<'a> {
 
     /// The exact area over the usable width. With a spacing s, a piece of height h takes at least
     /// s h more, of a width that is s more; or all of it is grown by a disc.
-    fn area(&mut self) {
+    pub(super) fn area(&mut self) {
         if self.grown.along > 0 {
             return;
         }
@@ -230,7 +251,7 @@ impl<'a> Search<'a> {
     }
 
     /// Sections charged by every function worth trying.
-    fn sections(&mut self) -> Vec<Charged> {
+    pub(super) fn sections(&mut self) -> Vec<Charged> {
         let mut widths = BTreeSet::new();
         for kind in &self.kinds {
             for way in &kind.ways {

@@ -35,6 +35,22 @@ const MOST: u64 = 20_000_000_000;
 const SHARE: u32 = 3;
 const LONGEST: Duration = Duration::from_secs(20);
 
+/// Work for slices, in about nanoseconds: for each step where steps are given, this share where time is, and at most.
+const SLICES_A_STEP: u64 = 20;
+const SLICES_SHARE: u32 = 50;
+const MOST_SLICES: u64 = 200_000_000;
+
+/// What may be spent on slices beside what [`bound::best`] spends.
+pub(super) fn work_on_slices(budget: &Budget) -> u64 {
+    let work = match (budget.time, budget.steps, budget.level) {
+        (Some(time), ..) => u64::try_from((time / SLICES_SHARE).as_nanos()).unwrap_or(u64::MAX),
+        (None, Some(steps), _) => steps.saturating_mul(SLICES_A_STEP),
+        (None, None, Level::Quick | Level::Normal) => 0,
+        (None, None, Level::Long) => MOST_SLICES,
+    };
+    work.min(MOST_SLICES)
+}
+
 /// What may be spent on proofs, each of two times.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Proving {

@@ -262,3 +262,34 @@ fn a_claim_beyond_its_argument_is_not_confirmed() {
     bound.length += Length::from_um(1);
     assert!(!crate::bound::recheck(&problem, &bound));
 }
+
+/// Rectangles between a quarter and three quarters of the width and of each other's length, as the sets gcut have
+/// them (Beasley 1985, from memory): there slices say more than all else.
+#[test]
+fn where_slices_say_most_the_argument_is_written_small_and_holds_when_read_again() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(10);
+    let mut said = 0;
+    for _ in 0..60 {
+        let pieces: Vec<(i64, i64, i64, u32)> = (0..12)
+            .map(|_| {
+                let [across, along] = [0, 0].map(|_| 1_000 * random.random_range(250..750));
+                (across, across, along, 1)
+            })
+            .collect();
+        let problem = problem(1_000_000, &pieces, &[Turn::None]);
+        let bound = crate::bound::best(&problem);
+        let rest = match &bound.argument {
+            Argument::Sums { rest } => rest.as_ref(),
+            _ => &bound,
+        };
+        if !matches!(rest.argument, Argument::Slices(_)) {
+            continue;
+        }
+        said += 1;
+        let text = serde_json::to_string(&bound).unwrap();
+        assert!(text.len() < 3_000, "{text}");
+        assert_eq!(serde_json::from_str::<crate::Bound>(&text).unwrap(), bound);
+        assert!(crate::bound::recheck(&problem, &bound));
+    }
+    assert!(said >= 8, "{said}");
+}
