@@ -24,13 +24,14 @@ const SIZES: [[u32; 4]; 6] = [
     [90, 98, 114, 98],
 ];
 
-/// Lays them in so many seconds each, a line for each job.
-pub fn run(effort: &effort::Effort, seconds: f64) -> Result<(), String> {
+/// Lays them, or those of two sizes only, in so many seconds each, a line for each job.
+pub fn run(few: bool, effort: &effort::Effort, seconds: f64) -> Result<(), String> {
     println!("job | layout | area | functions | slices | zones | best | refused | gap");
     for width in WIDTHS {
         for direction in ["one-way", "two-way"] {
             let name = format!("{width} cm, {direction}");
-            let problem = panels(width, direction)?;
+            let sizes = if few { &SIZES[..2] } else { &SIZES[..] };
+            let problem = panels(width, direction, sizes)?;
             let count = problem.piece_count();
             let said = measured(&problem);
             let instance = Instance {
@@ -66,12 +67,12 @@ pub fn run(effort: &effort::Effort, seconds: f64) -> Result<(), String> {
 }
 
 /// The panels as the draft makes them.
-fn panels(width: u32, direction: &str) -> Result<Problem, String> {
+fn panels(width: u32, direction: &str, sizes: &[[u32; 4]]) -> Result<Problem, String> {
     let mut text = format!(
         "units = \"cm\"\n[fabric.cloth]\nwidth = {width}\nselvedge = 1\ndirection = \"{direction}\"\n\
          drape = \"soft\"\n"
     );
-    for (number, [waist, low_waist, hip, length]) in SIZES.into_iter().enumerate() {
+    for (number, [waist, low_waist, hip, length]) in sizes.iter().enumerate() {
         text.push_str(&format!(
             "[wearer.Size{number}]\nwaist_girth = {waist}\nlow_waist_girth = {low_waist}\nhip_girth = {hip}\n\
              skirt_length_front = {length}\nskirt_length_back = {length}\n"

@@ -118,7 +118,7 @@ fn cases(args: &Args) -> Result<Vec<Case>, String> {
 
 fn measure(args: &Args) -> Result<ExitCode, String> {
     if args.kind == Kind::Flared {
-        flared::run(&args.effort, args.kind.seconds())?;
+        flared::run(args.few, &args.effort, args.kind.seconds())?;
         return Ok(ExitCode::SUCCESS);
     }
     if args.kind == Kind::Shop {

@@ -140,27 +140,6 @@ impl<'a> Search<'a> {
         best
     }
 
-    /// A greater bound than this one by slices, if there is work enough to find one.
-    pub(super) fn by_slices(
-        problem: &'a Problem,
-        grown: Grown,
-        known: &Bound,
-        work: u64,
-    ) -> Option<Bound> {
-        let mut search = Search::new(problem, grown, 0, 0);
-        search.best = known.clone();
-        search.best.length += Length::from_um(grown.along);
-        search.work_on_slices = work;
-        let before = search.best.length;
-        search.slices();
-        if search.best.length <= before {
-            return None;
-        }
-        search.sums();
-        search.best.length -= Length::from_um(grown.along);
-        Some(search.best)
-    }
-
     /// All arguments, from cheap to dear; lengths are those of the grown cloth.
     pub(super) fn search(&mut self) {
         self.area();

@@ -22,10 +22,12 @@ use std::collections::BTreeSet;
 
 use pieces::Length;
 
+use super::grown::Grown;
 use super::kinds::Kind;
 use super::search::Search;
 use crate::certificate::{self, Slices, Step, Worth};
-use crate::verdict::Argument;
+use crate::problem::Problem;
+use crate::verdict::{Argument, Bound};
 use cut::Cut;
 use fill::Filling;
 use load::Place;
@@ -35,14 +37,37 @@ use spread::{Order, spread};
 /// Slices a piece.
 const SLICES: i64 = 48;
 
-/// Kinds at most, and different widths in all; more make the program slow.
+/// Kinds at most, and different widths in all, four times as many where there is this much work; more make the
+/// program slow.
 const MOST_KINDS: usize = 64;
 const MOST_WIDTHS: usize = 96;
+const MUCH_WORK: u64 = 100_000_000;
 
 /// Zones at most.
 const MOST_ZONES: usize = 8;
 
 impl Search<'_> {
+    /// A greater bound than this one by slices, if there is work enough to find one.
+    pub(in crate::bound) fn by_slices(
+        problem: &Problem,
+        grown: Grown,
+        known: &Bound,
+        work: u64,
+    ) -> Option<Bound> {
+        let mut search = Search::new(problem, grown, 0, 0);
+        search.best = known.clone();
+        search.best.length += Length::from_um(grown.along);
+        search.work_on_slices = work;
+        let before = search.best.length;
+        search.slices();
+        if search.best.length <= before {
+            return None;
+        }
+        search.sums();
+        search.best.length -= Length::from_um(grown.along);
+        Some(search.best)
+    }
+
     /// Slices where all heights are alike.
     pub(super) fn slices(&mut self) {
         if let Some(found) = self.guessed(None) {
@@ -88,7 +113,12 @@ impl Search<'_> {
         let tallest = tallest.map(|way| way.profile.height()).max()?.max(length);
         let borders = zones.unwrap_or_else(|| vec![0, tallest]);
         let count = borders.len() - 1;
-        let most = (MOST_WIDTHS / self.kinds.len() / count).max(2);
+        let finer = if self.work_on_slices >= MUCH_WORK {
+            4
+        } else {
+            1
+        };
+        let most = (finer * MOST_WIDTHS / self.kinds.len() / count).max(2);
         let cuts: Vec<Cut> = self
             .kinds
             .iter()
