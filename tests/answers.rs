@@ -709,3 +709,41 @@ fn check_follows_the_straight_cuts() {
         assert!(text.contains(words), "{text}");
     }
 }
+
+/// Five flags of which slices say more than their area: what the argument rests on stands in the file, and a file in
+/// which it is worth less, or says more, does not hold.
+#[test]
+fn an_argument_by_slices_is_checked_as_it_stands() {
+    let mut job = "[fabric.linen]\nwidth = 100\ndirection = \"one-way\"\n".to_owned();
+    for (name, width, length) in [
+        ("red", 62, 32),
+        ("green", 46, 40),
+        ("blue", 45, 60),
+        ("white", 67, 42),
+        ("black", 28, 40),
+    ] {
+        job += &format!(
+            "[[make]]\ndraft = \"rectangle\"\nname = \"{name}\"\nwidth = {width}\nlength = {length}\n\
+             grain = \"lengthwise\"\n"
+        );
+    }
+    let place = Place::new();
+    place.write("job.toml", &job);
+    let run = place.run(&["plan", "job.toml", "--seconds", "0"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    let good = place.json("job-layout/answer.json");
+    let proof = &good["cloths"][0]["proof"];
+    assert_eq!(proof["argument"], "slices", "{proof}");
+    assert!(proof.to_string().len() < 2_000, "{proof}");
+    let check = |answer: &Value| {
+        place.write("other.json", &answer.to_string());
+        place.run(&["check", "other.json"]).code
+    };
+    assert_eq!(check(&good), 0);
+    let mut less = good.clone();
+    less["cloths"][0]["proof"]["pieces"][0]["steps"][0]["worth"][0] = 1.into();
+    assert_eq!(check(&less), 1);
+    let mut more = good.clone();
+    more["cloths"][0]["bound_um"] = (um(&good["cloths"][0], "bound_um") + 1).into();
+    assert_eq!(check(&more), 1);
+}
