@@ -1,11 +1,14 @@
-//! Every copy has an interval of places along: halved, the longest first, until nothing is left of the
-//! combination or all are short.
+//! Every copy has an interval of places along: halved until nothing is left of the combination or all are short.
+//!
+//! Which one is halved is what matters most ([`Split`]): where nothing is left, a few pieces are to blame, and what the
+//! others do is of no account. If such a few do not hold the piece that was halved, its other half need not be looked
+//! at (conflict-directed backjumping, Prosser 1993; weights of what failed, Boussemart and others 2004; from memory).
 //!
 //! Once they are fairly short each copy takes one of the shapes that it may have in its stance, and curved ones
 //! are looked at as they are: before, a polygon within them is enough.
 
-use super::side_by_side::{Arc, Gap, Row, in_a_row, leftmost};
-use super::{Asker, Job, Outcome, Spot};
+use super::side_by_side::{Arc, Gap, MOST, Pieces, Row, in_a_row, leftmost};
+use super::{Asker, Job, Spot};
 use crate::bound::kinds::Kind;
 
 /// Such a share of the longest piece, or so many micrometres, is short, and fairly short.
@@ -14,6 +17,9 @@ const FAIRLY_SHORT: (i64, i64) = (150, 6_000);
 
 /// What it takes to look at two shapes as they are, in about nanoseconds.
 const FINE_WORK: u64 = 20_000;
+
+/// After so many nodes it is asked whether to give up.
+const OFTEN: u32 = 64;
 
 /// Nodes in the search for an order across, at most.
 const MOST_ORDERS: u32 = 5_000;
@@ -34,6 +40,26 @@ fn share(job: &Job<'_>, (share, most): (i64, i64)) -> i64 {
     (longest.unwrap_or(0) / share).min(most)
 }
 
+/// Which piece's interval is halved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Split {
+    /// The longest, those of the few that failed last counting twice.
+    Longest,
+    /// A long one of a kind that often failed.
+    Blamed,
+}
+
+/// What is left of a combination.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Left {
+    /// Nothing: these can't lie in their intervals, whatever the others do.
+    Nothing(Pieces),
+    /// A layout.
+    Laid(Vec<Spot>),
+    /// Something that can't be made one, or it is not settled.
+    Open,
+}
+
 /// Halves one combination.
 pub(super) struct Halves<'h> {
     job: &'h Job<'h>,
@@ -48,10 +74,25 @@ pub(super) struct Halves<'h> {
     pub patience: u32,
     /// Whether shapes are looked at as they are.
     is_fine: bool,
+    /// By kind: what a piece of it counts when one is chosen to be halved.
+    pub blame: Vec<u64>,
+    split: Split,
+    /// Which failed last.
+    last: Pieces,
+    is_over: &'h dyn Fn() -> bool,
+    nodes: u32,
+    /// About such a part of the combination was looked at.
+    pub seen: f64,
 }
 
 impl<'h> Halves<'h> {
-    pub fn new(job: &'h Job<'h>, asker: &'h dyn Asker, limits: Vec<i64>) -> Self {
+    pub fn new(
+        job: &'h Job<'h>,
+        asker: &'h dyn Asker,
+        is_over: &'h dyn Fn() -> bool,
+        split: Split,
+        limits: Vec<i64>,
+    ) -> Self {
         Halves {
             short: share(job, SHORT),
             fairly_short: share(job, FAIRLY_SHORT),
@@ -61,28 +102,34 @@ impl<'h> Halves<'h> {
             work: 0,
             patience: 0,
             is_fine: false,
+            blame: Vec::new(),
+            last: Pieces::default(),
+            split,
+            is_over,
+            nodes: 0,
+            seen: 0.0,
         }
     }
 
-    /// Refused if nothing is left of it.
-    pub fn run(&mut self, pieces: &[Placed], known: &[Arc]) -> Outcome {
+    /// What is left of it.
+    pub fn run(&mut self, pieces: &[Placed], known: &[Arc]) -> Left {
         let mut gaps = Vec::new();
         for second in 0..pieces.len() {
-            if !self.add_gaps(pieces, second, second, &mut gaps) {
-                return Outcome::Refused;
+            if let Some(other) = self.add_gaps(pieces, second, second, &mut gaps) {
+                return Left::Nothing(Pieces::of([second, other]));
             }
         }
-        self.ask(pieces, &gaps, known)
+        self.ask(pieces, &gaps, known, 1.0)
     }
 
-    /// What must lie beside `piece`, of those before `end` and itself left out; false if one is too near to it.
+    /// What must lie beside `piece`, of those before `end` and itself left out; or one that is too near to it.
     fn add_gaps(
         &mut self,
         pieces: &[Placed],
         piece: usize,
         end: usize,
         gaps: &mut Vec<Gap>,
-    ) -> bool {
+    ) -> Option<usize> {
         let Job { distances, .. } = self.job;
         for other in (0..end).filter(|&other| other != piece) {
             let (first, second) = (piece.min(other), piece.max(other));
@@ -95,7 +142,7 @@ impl<'h> Halves<'h> {
             let apart = &distances.apart[one.stance][two.stance];
             self.spend(apart.work());
             if apart.refuses(band) {
-                return false;
+                return Some(other);
             }
             let refused = match (one.outline, two.outline) {
                 (Some(a), Some(b)) if self.is_fine => {
@@ -111,7 +158,7 @@ impl<'h> Halves<'h> {
                 below,
             }));
         }
-        true
+        None
     }
 
     fn is_simplified(&self, pieces: &[Placed]) -> bool {
@@ -121,26 +168,50 @@ impl<'h> Halves<'h> {
             .any(|placed| distances.is_simplified(placed.stance))
     }
 
+    fn kind(&self, placed: Placed) -> usize {
+        self.job.distances.stances[placed.stance].kind
+    }
+
     fn spend(&mut self, work: u64) {
         self.work = self.work.saturating_sub(work);
     }
 
-    /// `gaps` are those of `pieces`.
-    fn ask(&mut self, pieces: &[Placed], gaps: &[Gap], known: &[Arc]) -> Outcome {
+    /// `gaps` are those of `pieces`, which make such a `share` of the whole.
+    fn ask(&mut self, pieces: &[Placed], gaps: &[Gap], known: &[Arc], share: f64) -> Left {
+        self.nodes += 1;
+        if self.nodes.is_multiple_of(OFTEN) && (self.is_over)() {
+            self.work = 0;
+        }
         let mut work = 100;
-        let row = in_a_row(&self.limits, gaps, known, MOST_ORDERS, &mut work);
+        let mut blame = [0; MOST];
+        let row = in_a_row(
+            &self.limits,
+            gaps,
+            known,
+            MOST_ORDERS,
+            &mut work,
+            &mut blame,
+        );
         self.spend(work);
         let arcs = match row {
-            Row::None => return Outcome::Refused,
-            Row::Some(arcs) => arcs,
+            Row::None(few) => {
+                self.last = few;
+                for (placed, blame) in pieces.iter().zip(blame) {
+                    let kind = self.kind(*placed);
+                    self.blame[kind] += blame;
+                }
+                return Left::Nothing(few);
+            }
+            Row::Some(arcs) => Some(arcs),
             // Shorter intervals may settle it.
-            Row::Open => Vec::new(),
+            Row::Open => None,
         };
-        let is_settled = !arcs.is_empty() || gaps.is_empty();
+        let is_settled = arcs.is_some();
+        let arcs = arcs.unwrap_or_default();
         let length = |&piece: &usize| pieces[piece].to - pieces[piece].from;
-        let longest = (0..pieces.len()).max_by_key(length);
+        let longest = self.to_halve(pieces);
         let Some(longest) = longest.filter(|_| self.work > 0) else {
-            return Outcome::Open;
+            return Left::Open;
         };
         let open = pieces.iter().position(|placed| placed.outline.is_none());
         if length(&longest) > self.fairly_short || open.is_none() && length(&longest) > self.short {
@@ -161,7 +232,7 @@ impl<'h> Halves<'h> {
             // Two places that are next to each other are one by one.
             let second = if to - from == 1 { to } else { middle };
             let halves = [(from, middle), (second, to)].map(half);
-            return self.ask_each(pieces, gaps, &arcs, longest, &halves);
+            return self.ask_each(pieces, gaps, &arcs, longest, &halves, share);
         }
         if let Some(open) = open {
             let with = |outline| Placed {
@@ -170,13 +241,13 @@ impl<'h> Halves<'h> {
             };
             let stance = &self.job.distances.stances[pieces[open].stance];
             if stance.outlines.is_empty() {
-                return Outcome::Open;
+                return Left::Open;
             }
             let shapes: Vec<Placed> = (0..stance.outlines.len()).map(with).collect();
-            return self.ask_each(pieces, gaps, &arcs, open, &shapes);
+            return self.ask_each(pieces, gaps, &arcs, open, &shapes, share);
         }
         if !is_settled {
-            return Outcome::Open;
+            return Left::Open;
         }
         let across = leftmost(&self.limits, &arcs);
         let spot = |(placed, x): (&Placed, i64)| Spot {
@@ -187,10 +258,29 @@ impl<'h> Halves<'h> {
         };
         let spots: Vec<Spot> = pieces.iter().zip(across).map(spot).collect();
         if self.asker.can_lay(&spots) {
-            return Outcome::Laid(spots);
+            return Left::Laid(spots);
         }
         self.patience = self.patience.saturating_sub(1);
-        Outcome::Open
+        Left::Open
+    }
+
+    /// The piece whose interval is halved next.
+    fn to_halve(&self, pieces: &[Placed]) -> Option<usize> {
+        let length = |piece: usize| i128::from(pieces[piece].to - pieces[piece].from);
+        let fairly_short = i128::from(self.fairly_short);
+        let is_long = |piece: usize| length(piece) > fairly_short;
+        let are_long = (0..pieces.len()).any(is_long);
+        let score = |&piece: &usize| match self.split {
+            _ if !are_long => length(piece),
+            _ if !is_long(piece) => 0,
+            Split::Blamed => {
+                let blame = self.blame[self.kind(pieces[piece])];
+                (length(piece) - fairly_short) * i128::from(blame)
+            }
+            Split::Longest if self.last.has(piece) => 2 * length(piece),
+            Split::Longest => length(piece),
+        };
+        (0..pieces.len()).max_by_key(score)
     }
 
     /// With one of the pieces in each of these ways. What is open is passed by as long as there is patience.
@@ -201,28 +291,43 @@ impl<'h> Halves<'h> {
         arcs: &[Arc],
         piece: usize,
         ways: &[Placed],
-    ) -> Outcome {
-        let mut outcome = Outcome::Refused;
+        share: f64,
+    ) -> Left {
+        let share = share / ways.len() as f64;
+        let mut few = Pieces::default();
+        let mut is_open = false;
         let others = gaps
             .iter()
             .filter(|g| g.first != piece && g.second != piece);
         let others: Vec<Gap> = others.copied().collect();
         for way in ways {
+            let before = self.seen;
             let mut next = pieces.to_vec();
             next[piece] = *way;
             let mut gaps = others.clone();
-            if !self.add_gaps(&next, piece, next.len(), &mut gaps) {
+            if let Some(other) = self.add_gaps(&next, piece, next.len(), &mut gaps) {
+                few = few.and(Pieces::of([piece, other]));
+                self.seen = before + share;
                 continue;
             }
-            match self.ask(&next, &gaps, arcs) {
-                Outcome::Refused => {}
-                Outcome::Laid(spots) => return Outcome::Laid(spots),
-                Outcome::Open => outcome = Outcome::Open,
+            match self.ask(&next, &gaps, arcs, share) {
+                // Those that refuse it do so whatever way this piece takes.
+                Left::Nothing(these) if !these.has(piece) => return Left::Nothing(these),
+                Left::Nothing(these) => few = few.and(these),
+                Left::Laid(spots) => return Left::Laid(spots),
+                Left::Open => is_open = true,
             }
-            if outcome == Outcome::Open && (self.work == 0 || self.patience == 0) {
-                return Outcome::Open;
+            if self.work > 0 {
+                self.seen = before + share;
+            }
+            if is_open && (self.work == 0 || self.patience == 0) {
+                return Left::Open;
             }
         }
-        outcome
+        if is_open {
+            Left::Open
+        } else {
+            Left::Nothing(few)
+        }
     }
 }

@@ -6,13 +6,13 @@
 //!   the interval it lies, it puts at least the least of the reachable sections on each of a row of lines
 //!   across the cloth; from some others it is too near to lie beside them ([`Apart`]); and those that it must
 //!   lie beside need room in some order ([`side_by_side`]). [`places`] tries all combinations of intervals;
-//! - a combination that is left is halved, one interval after another, until nothing is left of it or all
-//!   intervals are short ([`halves`]). Then order and places across are known as well, and it is handed on, to be
+//! - a combination that is left is halved, one interval after another, until a few pieces refuse each other or
+//!   all intervals are short ([`halves`]). Then order and places across are known as well, and it is handed on, to be
 //!   made a layout. What can't be made one says nothing.
 //!
 //! So if no combination is left, nothing fits, and whoever asks for it gets layouts in the same search. Coarse
 //! intervals and fine ones, one order and another take times that differ by factors of thousands from job to job:
-//! several of them are tried in rounds, each with four times the work of the one before.
+//! several of them are tried in rounds, each with four times the work of the one before; those that get on best stay.
 //!
 //! This is a cumulative scheduling problem with width profiles, and what it leaves is checked across: the
 //! scheme of logic-based Benders decomposition (for rectangles: Côté, Dell'Amico, Iori 2014; from memory), with
@@ -32,7 +32,9 @@ use rayon::prelude::*;
 use crate::bound::apart::Distances;
 use crate::bound::kinds::Kind;
 use choices::Grid;
-use places::{Order, Search};
+use halves::Split;
+use places::{Ended, Order, Search, Way};
+use side_by_side::MOST;
 
 /// What is laid, and on what.
 pub(crate) struct Job<'j> {
@@ -95,18 +97,46 @@ impl Asker for ForProof {
 }
 
 /// Ways to search, the most promising first.
-const WAYS: [(Grid, Order); 6] = [
-    (Grid::strict(12), Order::Fewest),
-    (Grid::loose(6), Order::Lowest),
-    (Grid::strict(4), Order::Lowest),
-    (Grid::loose(8), Order::Fewest),
-    (Grid::strict(24), Order::Fewest),
-    (Grid::strict(8), Order::FewestByWidth),
+const WAYS: [Way; 6] = [
+    Way {
+        grid: Grid::loose(3),
+        order: Order::Fewest,
+        split: Split::Blamed,
+    },
+    Way {
+        grid: Grid::loose(2),
+        order: Order::Fewest,
+        split: Split::Longest,
+    },
+    Way {
+        grid: Grid::strict(4),
+        order: Order::Lowest,
+        split: Split::Blamed,
+    },
+    Way {
+        grid: Grid::strict(12),
+        order: Order::Fewest,
+        split: Split::Longest,
+    },
+    Way {
+        grid: Grid::loose(4),
+        order: Order::Fewest,
+        split: Split::Longest,
+    },
+    Way {
+        grid: Grid::strict(8),
+        order: Order::FewestByWidth,
+        split: Split::Blamed,
+    },
 ];
 
 /// Work of each way in the first round, at least; and how many rounds, each with four times as much.
 const FIRST: u64 = 200_000;
 const ROUNDS: u32 = 12;
+
+/// After so many rounds half of the ways, those that have seen least, are left out; so many stay.
+const ALL_ROUNDS: u32 = 3;
+const FEW_WAYS: usize = 2;
 
 /// Tries to lay all pieces on `length`, in so many ways at once. `work` is in about nanoseconds; what is left of
 /// it is given back. What is said depends on it, though not on `threads`.
@@ -121,51 +151,69 @@ pub(crate) fn ask(
     let Some(usable) = i32::try_from(job.usable).ok().filter(|&u| u < i32::MAX / 2) else {
         return Outcome::Open;
     };
-    let mut is_left = [true; WAYS.len()];
+    let copies: i64 = job.kinds.iter().map(|kind| kind.copies).sum();
+    if copies > MOST as i64 {
+        return Outcome::Open;
+    }
+    let mut ways: Vec<usize> = (0..WAYS.len()).collect();
     for round in 0..ROUNDS {
         let share = FIRST << (2 * round);
-        let ways: Vec<usize> = (0..WAYS.len()).filter(|&way| is_left[way]).collect();
+        let mut seen = [0.0; WAYS.len()];
+        let mut is_no_use = false;
+        // Whoever asks on several threads gets the same.
+        let share = share.min(*work / ways.len().max(1) as u64);
+        if share == 0 {
+            return Outcome::Open;
+        }
         for ways in ways.chunks(threads.max(1)) {
-            let shares: Vec<(usize, u64)> = ways
-                .iter()
-                .map(|&way| {
-                    let share = share.min(*work);
-                    *work -= share;
-                    (way, share)
-                })
-                .filter(|(_, share)| *share > 0)
-                .collect();
             // The first one that comes to an end says what is said, whichever is done sooner.
             let first = AtomicUsize::new(usize::MAX);
-            let search = |&(way, share): &(usize, u64)| {
+            let search = |&way: &usize| {
                 let is_over = || first.load(Ordering::Relaxed) < way || asker.stop();
-                let (grid, order) = WAYS[way];
-                let ended = Search::of(job, usable, length, grid, asker, &is_over)
-                    .map_or((Outcome::Open, 0), |mut search| search.run(order, share));
-                if ended.0 != Outcome::Open {
+                let search = Search::of(job, usable, length, WAYS[way], asker, &is_over);
+                let ended = search.map(|mut search| search.run(share));
+                if ended
+                    .as_ref()
+                    .is_some_and(|ended| ended.outcome != Outcome::Open)
+                {
                     first.fetch_min(way, Ordering::Relaxed);
                 }
                 ended
             };
-            let ended: Vec<(Outcome, u64)> = if let [share] = &shares[..] {
-                vec![search(share)]
+            let all: Vec<Option<Ended>> = if let [way] = ways {
+                vec![search(way)]
             } else {
-                shares.par_iter().map(search).collect()
+                ways.par_iter().map(search).collect()
             };
-            for (&(way, _), (outcome, left)) in shares.iter().zip(ended) {
-                *work += left;
-                if outcome != Outcome::Open {
-                    return outcome;
+            for (&way, ended) in ways.iter().zip(all) {
+                let Some(ended) = ended else {
+                    seen[way] = -1.0;
+                    continue;
+                };
+                *work -= share - ended.work;
+                if ended.outcome != Outcome::Open {
+                    return ended.outcome;
                 }
                 // More work says no more.
-                if left > 0 {
-                    is_left[way] = false;
+                if ended.work > 0 {
+                    seen[way] = -1.0;
+                    is_no_use = asker.patience() == 0;
+                } else {
+                    seen[way] = ended.seen;
                 }
             }
-            let is_no_use = asker.patience() == 0 && is_left.contains(&false);
-            if *work == 0 || is_no_use || asker.stop() {
+            if asker.stop() {
                 return Outcome::Open;
             }
+        }
+        if is_no_use {
+            return Outcome::Open;
+        }
+        ways.retain(|&way| seen[way] >= 0.0);
+        if round + 1 >= ALL_ROUNDS {
+            ways.sort_by(|&a, &b| seen[b].total_cmp(&seen[a]));
+            ways.truncate(ways.len().div_ceil(2).max(FEW_WAYS));
+            ways.sort_unstable();
         }
     }
     Outcome::Open

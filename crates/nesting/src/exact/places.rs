@@ -7,8 +7,8 @@
 use std::collections::BTreeSet;
 
 use super::choices::{Choice, Grid};
-use super::halves::{Halves, Placed};
-use super::side_by_side::{Arc, Gap, Row, in_a_row};
+use super::halves::{Halves, Left, Placed, Split};
+use super::side_by_side::{ALL_BLAME, Arc, Gap, MOST, Pieces, Row, in_a_row};
 use super::{Asker, Job, Outcome};
 use crate::bound::stances::Turns;
 
@@ -31,6 +31,14 @@ pub(super) enum Order {
     FewestByWidth,
 }
 
+/// A way to search.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Way {
+    pub grid: Grid,
+    pub order: Order,
+    pub split: Split,
+}
+
 pub(super) struct Search<'s> {
     job: &'s Job<'s>,
     asker: &'s dyn Asker,
@@ -46,10 +54,23 @@ pub(super) struct Search<'s> {
     doubled: Vec<i128>,
     /// By kind: which of the garments it belongs to, if that matters.
     garments: Vec<Option<usize>>,
-    order: Order,
+    way: Way,
     work: u64,
     patience: u32,
     nodes: u32,
+    /// Of all combinations, about such a part was tried.
+    seen: f64,
+    /// By kind: see [`Halves`].
+    blame: Vec<u64>,
+}
+
+/// How a search ended.
+pub(super) struct Ended {
+    pub outcome: Outcome,
+    /// What is left of the work.
+    pub work: u64,
+    /// Of all combinations, about such a part was tried.
+    pub seen: f64,
 }
 
 /// Where the search stands.
@@ -77,11 +98,11 @@ impl<'s> Search<'s> {
         job: &'s Job<'s>,
         usable: i32,
         length: i64,
-        grid: Grid,
+        way: Way,
         asker: &'s dyn Asker,
         is_over: &'s dyn Fn() -> bool,
     ) -> Option<Self> {
-        let (choices, lines) = Choice::all(job, usable, length, grid)?;
+        let (choices, lines) = Choice::all(job, usable, length, way.grid)?;
         let stances = job.distances.stances.iter();
         let limits = stances.map(|stance| job.cloth - stance.across());
         let doubled = job.kinds.iter().map(|kind| {
@@ -99,19 +120,21 @@ impl<'s> Search<'s> {
             limits: limits.collect(),
             doubled: doubled.collect(),
             garments: garments.collect(),
-            order: Order::Lowest,
+            way,
             work: 0,
             patience: asker.patience(),
             nodes: 0,
+            seen: 0.0,
+            blame: vec![ALL_BLAME; job.kinds.len()],
             job,
             asker,
             is_over,
         })
     }
 
-    /// What is said after so much work, and what is left of it; if none is, nothing is said.
-    pub fn run(&mut self, order: Order, work: u64) -> (Outcome, u64) {
-        (self.order, self.work) = (order, work);
+    /// What is said after so much work; if it is all used up, nothing.
+    pub fn run(&mut self, work: u64) -> Ended {
+        self.work = work;
         let copies = self.job.kinds.iter().map(|kind| kind.copies);
         let areas = self.doubled.iter().zip(copies.clone());
         let garments = self.garments.iter().flatten().max().map_or(0, |g| g + 1);
@@ -125,7 +148,16 @@ impl<'s> Search<'s> {
             doubled: areas.map(|(area, n)| area * i128::from(n)).sum(),
             turns: vec![Turns::ALL; garments],
         };
-        (self.ask(root), self.work)
+        let outcome = match self.ask(root, 1.0) {
+            Left::Nothing(_) => Outcome::Refused,
+            Left::Laid(spots) => Outcome::Laid(spots),
+            Left::Open => Outcome::Open,
+        };
+        Ended {
+            outcome,
+            work: self.work,
+            seen: self.seen,
+        }
     }
 
     /// All choices but those that turning the whole cloth end for end makes others of: one piece of which there
@@ -169,19 +201,23 @@ impl<'s> Search<'s> {
     }
 
     /// What is left below `node`. What is open is passed by as long as there is patience.
-    fn ask(&mut self, mut node: Node) -> Outcome {
+    ///
+    /// `share` is what it makes of the whole tree, as far as that can be told.
+    fn ask(&mut self, mut node: Node, mut share: f64) -> Left {
         if node.left.iter().all(|&copies| copies == 0) {
-            return self.halved(&node);
+            return self.halved(&node, share);
         }
         self.nodes += 1;
         if self.nodes.is_multiple_of(OFTEN) && (self.is_over)() {
             self.work = 0;
         }
-        let mut outcome = Outcome::Refused;
+        let mut is_open = false;
+        // Without a better reason, all that is taken refuses what is left.
+        let all = Pieces::of(0..node.taken.len());
         loop {
             self.spend(50 + 2 * node.open.len() as u64 + 10 * node.taken.len() as u64);
             if self.work == 0 {
-                return Outcome::Open;
+                return Left::Open;
             }
             let mut counts = vec![0_u32; node.left.len()];
             for &number in &node.open {
@@ -189,16 +225,28 @@ impl<'s> Search<'s> {
             }
             let waiting = (0..counts.len()).filter(|&kind| node.left[kind] > 0);
             let Some(fewest) = waiting.min_by_key(|&kind| counts[kind]) else {
-                return outcome;
+                return if is_open {
+                    Left::Open
+                } else {
+                    Left::Nothing(all)
+                };
             };
             let Some(&first) = node.open.first().filter(|_| counts[fewest] > 0) else {
-                return outcome;
+                return if is_open {
+                    Left::Open
+                } else {
+                    Left::Nothing(all)
+                };
             };
             let lowest = self.choice(first).from;
             if self.is_too_little(&node, lowest) {
-                return outcome;
+                return if is_open {
+                    Left::Open
+                } else {
+                    Left::Nothing(all)
+                };
             }
-            let by_kind = self.order != Order::Lowest || counts[fewest] <= FEW;
+            let by_kind = self.way.order != Order::Lowest || counts[fewest] <= FEW;
             let is_tried = |&number: &u32| {
                 let choice = self.choice(number);
                 if by_kind {
@@ -208,29 +256,44 @@ impl<'s> Search<'s> {
                 }
             };
             let tried: Vec<u32> = node.open.iter().copied().filter(is_tried).collect();
+            // There are lower ones and higher ones.
+            let of_these = if by_kind { share } else { share / 2.0 };
+            share -= of_these;
+            let of_each = of_these / tried.len() as f64;
             for number in tried {
-                let below = self
-                    .take(&node, number)
-                    .map_or(Outcome::Refused, |next| self.ask(next));
-                match below {
-                    Outcome::Refused => {}
-                    Outcome::Laid(spots) => return Outcome::Laid(spots),
-                    Outcome::Open => outcome = Outcome::Open,
+                let before = self.seen;
+                if let Some(next) = self.take(&node, number) {
+                    match self.ask(next, of_each) {
+                        // They do so whatever this copy takes.
+                        Left::Nothing(few) if !few.has(node.taken.len()) => {
+                            return Left::Nothing(few);
+                        }
+                        Left::Nothing(_) => {}
+                        Left::Laid(spots) => return Left::Laid(spots),
+                        Left::Open => is_open = true,
+                    }
                 }
-                if self.work == 0 || outcome == Outcome::Open && self.patience == 0 {
-                    return Outcome::Open;
+                if self.work > 0 {
+                    self.seen = before + of_each;
+                }
+                if self.work == 0 || is_open && self.patience == 0 {
+                    return Left::Open;
                 }
                 node.open.retain(|&open| open != number);
             }
             // One of all pieces may lie at the very end of the cloth.
             if by_kind || node.taken.is_empty() {
-                return outcome;
+                return if is_open {
+                    Left::Open
+                } else {
+                    Left::Nothing(all)
+                };
             }
         }
     }
 
     /// All copies have an interval.
-    fn halved(&mut self, node: &Node) -> Outcome {
+    fn halved(&mut self, node: &Node, share: f64) -> Left {
         let placed = |&number: &u32| {
             let choice = self.choice(number);
             let outlines = self.job.distances.stances[choice.stance].outlines.len();
@@ -244,11 +307,14 @@ impl<'s> Search<'s> {
         let pieces: Vec<Placed> = node.taken.iter().map(placed).collect();
         let limit = |placed: &Placed| self.limits[placed.stance];
         let limits = pieces.iter().map(limit).collect();
-        let mut halves = Halves::new(self.job, self.asker, limits);
+        let mut halves = Halves::new(self.job, self.asker, self.is_over, self.way.split, limits);
         (halves.work, halves.patience) = (self.work, self.patience);
-        let outcome = halves.run(&pieces, &node.arcs);
+        halves.blame = std::mem::take(&mut self.blame);
+        let left = halves.run(&pieces, &node.arcs);
+        self.seen += share * halves.seen;
+        self.blame = std::mem::take(&mut halves.blame);
         (self.work, self.patience) = (halves.work, halves.patience);
-        outcome
+        left
     }
 
     /// Whether there is too little room from `lowest` on for all that must lie there.
@@ -312,7 +378,7 @@ impl<'s> Search<'s> {
 
     /// What must lie beside what once a choice is taken, and how it can; `None` if it can't.
     fn beside(&self, node: &Node, number: u32, work: &mut u64) -> Option<(Vec<Gap>, Vec<Arc>)> {
-        if self.order == Order::FewestByWidth {
+        if self.way.order == Order::FewestByWidth {
             return Some((Vec::new(), Vec::new()));
         }
         let distances = self.job.distances;
@@ -342,8 +408,15 @@ impl<'s> Search<'s> {
         let numbers = node.taken.iter().chain([&number]);
         let limit = |&number: &u32| self.limits[self.choice(number).stance];
         let limits: Vec<i64> = numbers.map(limit).collect();
-        match in_a_row(&limits, &gaps, &node.arcs, MOST_ORDERS, work) {
-            Row::None => None,
+        match in_a_row(
+            &limits,
+            &gaps,
+            &node.arcs,
+            MOST_ORDERS,
+            work,
+            &mut [0; MOST],
+        ) {
+            Row::None(_) => None,
             Row::Some(arcs) => Some((gaps, arcs)),
             Row::Open => Some((gaps, Vec::new())),
         }
