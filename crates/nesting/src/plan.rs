@@ -132,7 +132,7 @@ pub fn plan(
         return straight::plan(problem, budget, progress);
     }
     let proving = Proving::of(problem, budget);
-    let kept = proving.time.unwrap_or_default();
+    let kept = proving[1].time.unwrap_or_default();
     let search = budget.time.map(|time| time.saturating_sub(kept));
     let deadline = search.map(|time| Instant::now() + time);
     let shapes = Shapes::of(problem);
@@ -169,7 +169,8 @@ struct Run<'p> {
     pushing: u64,
     streams: usize,
     seed: u64,
-    proving: Proving,
+    /// Before pieces are pushed apart, and after.
+    proving: [Proving; 2],
     deadline: Option<Instant>,
     cancel: Option<Arc<AtomicBool>>,
     /// Made when first asked for.
@@ -206,7 +207,7 @@ impl<'p> Run<'p> {
             shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,
-            proving: Proving::default(),
+            proving: [Proving::default(); 2],
             deadline: None,
             cancel: progress.cancel_flag(),
             fields: OnceLock::new(),
@@ -288,7 +289,7 @@ impl<'p> Run<'p> {
         found.progress.phase("looking for a shorter layout");
         self.improve(&mut found, self.steps, goal);
         found.progress.phase("trying all places");
-        self.prove(&mut found);
+        self.prove(&mut found, self.proving[0]);
         let goal = self.bound.length.um();
         let is_pushed = !are_rectangles && {
             found.progress.phase("pushing pieces apart");
@@ -299,7 +300,7 @@ impl<'p> Run<'p> {
             self.improve(&mut found, u64::MAX / 16, goal);
         }
         found.progress.phase("looking for a proof");
-        self.prove(&mut found);
+        self.prove(&mut found, self.proving[1]);
         let refusals = self.refusals(&mut found);
         let bound = self.bound.clone();
         found

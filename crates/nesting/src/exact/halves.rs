@@ -119,7 +119,7 @@ impl<'h> Halves<'h> {
                 return Left::Nothing(Pieces::of([second, other]));
             }
         }
-        self.ask(pieces, &gaps, known, 1.0)
+        self.ask(pieces, &gaps, known, None, 1.0)
     }
 
     /// What must lie beside `piece`, of those before `end` and itself left out; or one that is too near to it.
@@ -176,8 +176,15 @@ impl<'h> Halves<'h> {
         self.work = self.work.saturating_sub(work);
     }
 
-    /// `gaps` are those of `pieces`, which make such a `share` of the whole.
-    fn ask(&mut self, pieces: &[Placed], gaps: &[Gap], known: &[Arc], share: f64) -> Left {
+    /// `gaps` are those of `pieces`, which make such a `share` of the whole; `known` holds but for the changed one's.
+    fn ask(
+        &mut self,
+        pieces: &[Placed],
+        gaps: &[Gap],
+        known: &[Arc],
+        changed: Option<usize>,
+        share: f64,
+    ) -> Left {
         self.nodes += 1;
         if self.nodes.is_multiple_of(OFTEN) && (self.is_over)() {
             self.work = 0;
@@ -188,6 +195,7 @@ impl<'h> Halves<'h> {
             &self.limits,
             gaps,
             known,
+            changed,
             MOST_ORDERS,
             &mut work,
             &mut blame,
@@ -310,7 +318,7 @@ impl<'h> Halves<'h> {
                 self.seen = before + share;
                 continue;
             }
-            match self.ask(&next, &gaps, arcs, share) {
+            match self.ask(&next, &gaps, arcs, Some(piece), share) {
                 // Those that refuse it do so whatever way this piece takes.
                 Left::Nothing(these) if !these.has(piece) => return Left::Nothing(these),
                 Left::Nothing(these) => few = few.and(these),

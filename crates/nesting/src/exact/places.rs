@@ -412,6 +412,7 @@ impl<'s> Search<'s> {
             &limits,
             &gaps,
             &node.arcs,
+            Some(node.taken.len()),
             MOST_ORDERS,
             work,
             &mut [0; MOST],

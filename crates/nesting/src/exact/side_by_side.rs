@@ -59,11 +59,13 @@ pub(super) const MOST: usize = 16;
 /// How pieces can lie across, each at 0 or further and no further than its limit. First those orders are looked into
 /// that keep the arcs `known` for the first of the pieces.
 ///
-/// Pieces that no gaps link with each other do not care for each other, and are asked about by themselves.
+/// Pieces that no gaps link with each other do not care for each other, and are asked about by themselves; of those
+/// that have arcs only if `changed`, the one piece whose gaps are not what they were, is among them.
 pub(super) fn in_a_row(
     limits: &[i64],
     gaps: &[Gap],
     known: &[Arc],
+    changed: Option<usize>,
     most_nodes: u32,
     work: &mut u64,
     blame: &mut [u64],
@@ -71,9 +73,14 @@ pub(super) fn in_a_row(
     let mut arcs = Vec::with_capacity(gaps.len());
     let mut is_open = false;
     for part in parts(gaps) {
-        let gaps: Vec<Gap> = of_these(gaps, part).collect();
         let known = known.iter().filter(|arc| part.has(arc.0)).copied();
-        match within(limits, &gaps, known.collect(), most_nodes, work, blame) {
+        let known: Vec<Arc> = known.collect();
+        if !known.is_empty() && changed.is_some_and(|piece| !part.has(piece)) {
+            arcs.extend(known);
+            continue;
+        }
+        let gaps: Vec<Gap> = of_these(gaps, part).collect();
+        match within(limits, &gaps, known, most_nodes, work, blame) {
             Ok(Some(found)) => arcs.extend(found),
             Err(these) => return Row::None(these),
             Ok(None) => is_open = true,
@@ -373,6 +380,7 @@ mod tests {
                 limits,
                 gaps,
                 known,
+                None,
                 1_000,
                 &mut 0,
                 &mut [0; MOST],
@@ -401,6 +409,9 @@ mod tests {
             if let Some(arcs) = ask(&limits[..3], &early, &[]) {
                 let again = ask(&limits, &gaps, &arcs);
                 assert_eq!(again.is_some(), can.is_some());
+                let mut last = [0; MOST];
+                let again = in_a_row(&limits, &gaps, &arcs, Some(3), 1_000, &mut 0, &mut last);
+                assert_eq!(matches!(again, Row::Some(_)), can.is_some());
             }
             let can = can.is_some();
             assert_eq!(

@@ -117,17 +117,26 @@ impl NoFitPart {
             if u0.min(u1) > at || u0.max(u1) < at || u0 == u1 {
                 continue;
             }
-            let rise = i128::from(v1 - v0) * i128::from(at - u0);
-            let run = i128::from(u1 - u0);
-            let (rise, run) = if run < 0 { (-rise, -run) } else { (rise, run) };
-            let floor = v0 + rise.div_euclid(run) as i64;
-            let part = i64::from(rise.rem_euclid(run) != 0);
+            let (floor, is_whole) = share(v1 - v0, at - u0, u1 - u0);
+            let (floor, part) = (v0 + floor, i64::from(!is_whole));
             let (least, most) = (floor + part * for_low, floor + part * for_high);
             low = Some(low.map_or(least, |l| l.min(least)));
             high = Some(high.map_or(most, |h| h.max(most)));
         }
         low.zip(high)
     }
+}
+
+/// `a * b / c` rounded down, and whether it is whole.
+fn share(a: i64, b: i64, c: i64) -> (i64, bool) {
+    // Dividing is several times as fast where the product is small enough.
+    if let Some(product) = a.checked_mul(b).filter(|&product| product != i64::MIN) {
+        let (product, c) = if c < 0 { (-product, -c) } else { (product, c) };
+        return (product.div_euclid(c), product % c == 0);
+    }
+    let product = i128::from(a) * i128::from(b);
+    let (product, c) = (product * i128::from(c.signum()), i128::from(c.abs()));
+    (product.div_euclid(c) as i64, product % c == 0)
 }
 
 /// All forbidden translations of one shape against another that stays where it is.

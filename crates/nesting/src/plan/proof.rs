@@ -30,9 +30,9 @@ const NORMAL: u64 = 100_000_000;
 const A_STEP: u64 = 250;
 const MOST: u64 = 20_000_000_000;
 
-/// Where time is given, this share of it before pieces are pushed apart, and of the rest the same, though no longer
-/// than this.
-const SHARE: u32 = 3;
+/// Where time is given, such a share of it before pieces are pushed apart, and after, though no longer than this.
+const BEFORE: u32 = 8;
+const AFTER: u32 = 2;
 const LONGEST: Duration = Duration::from_secs(20);
 
 /// Work for slices, in about nanoseconds: for each step where steps are given, this share where time is, and at most.
@@ -51,7 +51,7 @@ pub(super) fn work_on_slices(budget: &Budget) -> u64 {
     work.min(MOST_SLICES)
 }
 
-/// What may be spent on proofs, each of two times.
+/// What may be spent on proofs at one time.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Proving {
     /// In about nanoseconds.
@@ -61,19 +61,14 @@ pub(super) struct Proving {
 }
 
 impl Proving {
-    pub fn of(problem: &Problem, budget: &Budget) -> Self {
+    /// Before pieces are pushed apart, and after: what is soon proved or laid need not be searched, and a proof is
+    /// the easier the shorter the layout is by then.
+    pub fn of(problem: &Problem, budget: &Budget) -> [Self; 2] {
         if problem.piece_count() > FEW || budget.steps == Some(0) {
-            return Proving::default();
+            return [Proving::default(); 2];
         }
         if let Some(time) = budget.time {
-            let time = (time / SHARE).min(LONGEST);
-            let work = time
-                .as_nanos()
-                .saturating_mul(budget.threads.max(1) as u128);
-            return Proving {
-                work: u64::try_from(work).unwrap_or(u64::MAX).min(MOST),
-                time: Some(time),
-            };
+            return [BEFORE, AFTER].map(|share| Proving::within(time / share, budget.threads));
         }
         let work = match (budget.steps, budget.level) {
             (Some(steps), _) => steps.saturating_mul(A_STEP).min(MOST),
@@ -81,7 +76,20 @@ impl Proving {
             (None, Level::Normal) => NORMAL,
             (None, Level::Long) => NORMAL * 60,
         };
-        Proving { work, time: None }
+        let with = |work| Proving { work, time: None };
+        [
+            with(work * u64::from(AFTER) / u64::from(BEFORE)),
+            with(work),
+        ]
+    }
+
+    fn within(time: Duration, threads: usize) -> Self {
+        let time = time.min(LONGEST);
+        let work = time.as_nanos().saturating_mul(threads.max(1) as u128);
+        Proving {
+            work: u64::try_from(work).unwrap_or(u64::MAX).min(MOST),
+            time: Some(time),
+        }
     }
 
     /// As [`bound::refuse_with`] has it.
@@ -92,10 +100,11 @@ impl Proving {
 
 impl Run<'_> {
     /// Asks about lengths between bound and layout, and comes back with a greater bound or a shorter layout.
-    pub(super) fn prove(&mut self, found: &mut Found<'_>) {
-        let Proving { mut work, time } = self.proving;
+    pub(super) fn prove(&mut self, found: &mut Found<'_>, proving: Proving) {
+        let Proving { mut work, time } = proving;
         let end = time.map(|time| Instant::now() + time);
         let mut open = i64::MAX;
+        let mut is_first = true;
         for _ in 0..QUESTIONS {
             let is_late = || end.is_some_and(|end| Instant::now() >= end) || self.is_cancelled();
             let (low, high) = (self.bound.length.um(), found.best.layout.length);
@@ -112,8 +121,9 @@ impl Run<'_> {
                 stop: &is_late,
                 threads: self.streams,
             };
-            // One hard question should not take all.
-            let mut share = work / 2;
+            // One hard question should not take all; the first is the one that matters most.
+            let mut share = if is_first { work / 4 * 3 } else { work / 2 };
+            is_first = false;
             work -= share;
             let said = bound::ask(self.problem, asked_of, &layer, &mut share);
             work += share;
@@ -205,7 +215,7 @@ impl Run<'_> {
         if self.bound.length > on_hand {
             Some(self.bound.clone())
         } else {
-            bound::refuse_with(self.problem, on_hand, self.proving.harder())
+            bound::refuse_with(self.problem, on_hand, self.proving[1].harder())
                 .or_else(|| self.refusal_of_rectangles(on_hand))
         }
     }
