@@ -16,6 +16,7 @@ mod check;
 #[cfg(test)]
 mod exact_tests;
 mod marker;
+mod mixed;
 mod proof;
 mod pushed;
 mod rectangular;
@@ -283,6 +284,7 @@ impl<'p> Run<'p> {
         let goal = self.bound.length.um();
         if !are_rectangles {
             self.by_items(&mut found, goal);
+            self.rectangles_first(&mut found, self.pushing, goal);
             found.progress.phase("repeating tight patterns");
             self.repeat(&mut found, self.steps, goal);
         }

@@ -154,7 +154,7 @@ pub struct Answer {
     pub rulings: Vec<Ruling>,
     /// Where pieces are cut out by straight cuts, these, in order; the first cuts the layout off the cloth.
     pub straight: Option<Straight>,
-    /// Which engine found the marker: `rows`, `rectangles`, `apart`, `repeat`, `constructive`, `exact`,
+    /// Which engine found the marker: `rows`, `rectangles`, `around`, `apart`, `repeat`, `constructive`, `exact`,
     /// `separate` or `straight`.
     pub engine: &'static str,
     /// See [`Snap`].
