@@ -274,6 +274,7 @@ impl<'p> Run<'p> {
         let (best, spent) = self.in_rows();
         let length = Length::from_um(best.layout.length);
         progress.report(Some(length), self.bound.length, best.engine);
+        let questions = bound::Questions::about(self.problem);
         let mut found = Found {
             rows: best.layout.clone(),
             best,
@@ -291,7 +292,7 @@ impl<'p> Run<'p> {
         found.progress.phase("looking for a shorter layout");
         self.improve(&mut found, self.steps, goal);
         found.progress.phase("trying all places");
-        self.prove(&mut found, self.proving[0]);
+        self.prove(&mut found, &questions, self.proving[0]);
         let goal = self.bound.length.um();
         let is_pushed = !are_rectangles && {
             found.progress.phase("pushing pieces apart");
@@ -302,7 +303,7 @@ impl<'p> Run<'p> {
             self.improve(&mut found, u64::MAX / 16, goal);
         }
         found.progress.phase("looking for a proof");
-        self.prove(&mut found, self.proving[1]);
+        self.prove(&mut found, &questions, self.proving[1]);
         let refusals = self.refusals(&mut found);
         let bound = self.bound.clone();
         found

@@ -19,7 +19,7 @@ use super::grown::Grown;
 use super::kinds::Kind;
 use super::stances::{Stance, end_for_end};
 use crate::geometry::{
-    ConvexPart, FEW_CORNERS, NoFit, NoFitPart, WITHIN, convex_parts, simplified_within,
+    ConvexPart, FEW_CORNERS, NoFit, NoFitPart, WHOLE, WITHIN, convex_parts, simplified_within,
 };
 use crate::problem::Problem;
 
@@ -40,6 +40,9 @@ pub(crate) struct Distances {
     /// What shapes refuse each other as they are, by their first and second stance and outline.
     whole: Mutex<HashMap<[Lying; 2], Arc<Pair>>>,
 }
+
+/// What it takes to look at two shapes as they are, in about nanoseconds, if they must be made now and then.
+const WHOLE_WORK: u64 = 20_000;
 
 /// A stance and one of its outlines.
 pub(crate) type Lying = (usize, usize);
@@ -77,14 +80,25 @@ impl Distances {
         })
     }
 
-    /// [`Apart::gaps`] between two shapes as they are, not by polygons within them.
-    pub fn whole_gaps(&self, first: Lying, second: Lying, band: [i64; 2]) -> Vec<[i64; 2]> {
+    /// [`Apart::gaps`] between two shapes as they are (of some thousand corners, nearly so), not by the coarse polygons
+    /// within them. Takes what it cost from `work`.
+    pub fn whole_gaps(
+        &self,
+        first: Lying,
+        second: Lying,
+        band: [i64; 2],
+        work: &mut u64,
+    ) -> Vec<[i64; 2]> {
         let known = || self.whole.lock().unwrap_or_else(PoisonError::into_inner);
         let known_pair = known().get(&[first, second]).cloned();
         let pair = known_pair.unwrap_or_else(|| {
             // Unlocked, since it may take long: two may make the same.
-            let parts =
-                |(stance, outline): Lying| convex_parts(&self.stances[stance].outlines[outline]);
+            let parts = |(stance, outline): Lying| {
+                convex_parts(&simplified_within(
+                    &self.stances[stance].outlines[outline],
+                    WHOLE,
+                ))
+            };
             let pair = Arc::new(Pair {
                 parts: NoFit::of(&parts(first), &parts(second), None).parts,
                 window: [0, 0],
@@ -92,6 +106,8 @@ impl Distances {
             known().insert([first, second], Arc::clone(&pair));
             pair
         });
+        // Charged alike whether it was known, or what is said would depend on threads.
+        *work = work.saturating_sub(WHOLE_WORK + 60 * pair.parts.len() as u64);
         pair.gaps(band)
     }
 

@@ -43,9 +43,10 @@ use crate::problem::{Item, Problem, Turn};
 use crate::rectangles;
 use crate::straight;
 use crate::verdict::{Argument, Bound};
+use grown::Grown;
 pub(crate) use layer::{Layer, Lying};
 pub use measured::{Measured, measured};
-use search::Search;
+use search::{Known, Search};
 
 /// Sections looked at on lines, at most, in [`best`]: a few milliseconds.
 const WORK: u64 = 150_000;
@@ -143,24 +144,42 @@ pub(crate) enum Said {
     Open,
 }
 
-/// Asks about one length; `work` for the search over places is in about nanoseconds, and what is left of it is
-/// given back.
-pub(crate) fn ask(problem: &Problem, length: Length, layer: &Layer<'_>, work: &mut u64) -> Said {
-    let ways = grown::all(problem.spacing.um());
-    for (number, &grown) in ways.iter().enumerate() {
-        let floor = length.um().saturating_add(grown.along);
-        let share = *work / (ways.len() - number) as u64;
-        let mut search = Search::new(problem, grown, floor, HARDER).for_layer(layer, share);
-        let bound = search.run();
-        *work -= share - search.work_on_places;
-        if bound.length > length {
-            return Said::Refused(bound);
-        }
-        if let Some(lying) = search.lying {
-            return Said::Laid(lying);
+/// Questions about one problem: what its pieces refuse each other is made once for all of them.
+pub(crate) struct Questions<'q> {
+    problem: &'q Problem,
+    /// With each way to grow the pieces.
+    ways: Vec<(Grown, Known)>,
+}
+
+impl<'q> Questions<'q> {
+    pub fn about(problem: &'q Problem) -> Self {
+        let ways = grown::all(problem.spacing.um());
+        Questions {
+            problem,
+            ways: ways.iter().map(|&way| (way, Known::default())).collect(),
         }
     }
-    Said::Open
+
+    /// Asks about one length; `work` for the search over places is in about nanoseconds, and what is left of it is
+    /// given back.
+    pub fn ask(&self, length: Length, layer: &Layer<'_>, work: &mut u64) -> Said {
+        for (number, (grown, known)) in self.ways.iter().enumerate() {
+            let floor = length.um().saturating_add(grown.along);
+            let share = *work / (self.ways.len() - number) as u64;
+            let mut search = Search::new(self.problem, *grown, floor, HARDER)
+                .knowing(known)
+                .for_layer(layer, share);
+            let bound = search.run();
+            *work -= share - search.work_on_places;
+            if bound.length > length {
+                return Said::Refused(bound);
+            }
+            if let Some(lying) = search.lying {
+                return Said::Laid(lying);
+            }
+        }
+        Said::Open
+    }
 }
 
 /// True if `bound` can be shown again from the problem alone: its own argument holds where that can be checked as it

@@ -63,8 +63,11 @@ pub(super) struct Search<'a> {
     /// Where pieces lie for it.
     pub(super) lying: Option<Vec<Lying>>,
     /// Between all kinds, once they have been asked for.
-    distances: OnceCell<Option<Rc<Distances>>>,
+    distances: Known,
 }
+
+/// Distances, once they have been asked for; none if they would take too long.
+pub(super) type Known = Rc<OnceCell<Option<Rc<Distances>>>>;
 
 impl<'a> Search<'a> {
     pub(super) fn new(problem: &'a Problem, grown: Grown, floor: i64, harder: u64) -> Self {
@@ -85,8 +88,14 @@ impl<'a> Search<'a> {
             work_on_slices: SLICES_WORK * harder.min(10 * HARDER),
             layer: None,
             lying: None,
-            distances: OnceCell::new(),
+            distances: Known::default(),
         }
+    }
+
+    /// With the distances of another search about the same.
+    pub(super) fn knowing(mut self, known: &Known) -> Self {
+        self.distances = Rc::clone(known);
+        self
     }
 
     /// With this work for the search over places, and a layout of all pieces if one turns up.
@@ -112,7 +121,7 @@ impl<'a> Search<'a> {
             work_on_slices: self.work_on_slices,
             layer: None,
             lying: None,
-            distances: OnceCell::new(),
+            distances: Known::default(),
         }
     }
 

@@ -15,8 +15,8 @@ use crate::bound::kinds::Kind;
 const SHORT: (i64, i64) = (10_000, 200);
 const FAIRLY_SHORT: (i64, i64) = (150, 6_000);
 
-/// What it takes to look at two shapes as they are, in about nanoseconds.
-const FINE_WORK: u64 = 20_000;
+/// What it takes to make a layout of places, in about nanoseconds.
+const LAYING: u64 = 1_000_000;
 
 /// After so many nodes it is asked whether to give up.
 const OFTEN: u32 = 64;
@@ -146,8 +146,8 @@ impl<'h> Halves<'h> {
             }
             let refused = match (one.outline, two.outline) {
                 (Some(a), Some(b)) if self.is_fine => {
-                    self.spend(FINE_WORK);
-                    distances.whole_gaps((one.stance, a), (two.stance, b), band)
+                    let (one, two) = ((one.stance, a), (two.stance, b));
+                    distances.whole_gaps(one, two, band, &mut self.work)
                 }
                 _ => apart.gaps(band, one.outline, two.outline),
             };
@@ -265,6 +265,7 @@ impl<'h> Halves<'h> {
             y: placed.from,
         };
         let spots: Vec<Spot> = pieces.iter().zip(across).map(spot).collect();
+        self.spend(LAYING);
         if self.asker.can_lay(&spots) {
             return Left::Laid(spots);
         }

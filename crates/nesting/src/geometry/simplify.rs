@@ -43,6 +43,12 @@ pub const WITHIN: Growth = Growth {
     most_corners: 32,
 };
 
+/// For proofs in the end: as they are, but for pieces of more corners than drafts have.
+pub const WHOLE: Growth = Growth {
+    per_mille: 0,
+    most_corners: 160,
+};
+
 /// A simple outline that contains `outline`, inside the same box, and has grown no more than it may.
 #[must_use]
 pub fn simplified(outline: &Outline, may: Growth) -> Outline {

@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 use pieces::{Length, Outline, Point};
 
 use super::{Found, Run, to_marker};
-use crate::bound::{self, HARDER, Layer, Lying, Said};
+use crate::bound::{self, HARDER, Layer, Lying, Questions, Said};
 use crate::compact;
 use crate::constructive::board::Regions;
 use crate::constructive::{Laid, Layout, PieceId};
@@ -100,7 +100,12 @@ impl Proving {
 
 impl Run<'_> {
     /// Asks about lengths between bound and layout, and comes back with a greater bound or a shorter layout.
-    pub(super) fn prove(&mut self, found: &mut Found<'_>, proving: Proving) {
+    pub(super) fn prove(
+        &mut self,
+        found: &mut Found<'_>,
+        questions: &Questions<'_>,
+        proving: Proving,
+    ) {
         let Proving { mut work, time } = proving;
         let end = time.map(|time| Instant::now() + time);
         let mut open = i64::MAX;
@@ -125,7 +130,7 @@ impl Run<'_> {
             let mut share = if is_first { work / 4 * 3 } else { work / 2 };
             is_first = false;
             work -= share;
-            let said = bound::ask(self.problem, asked_of, &layer, &mut share);
+            let said = questions.ask(asked_of, &layer, &mut share);
             work += share;
             match said {
                 Said::Refused(bound) => {
