@@ -42,17 +42,16 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
                 named(cloth, items)
             ),
         },
-        Argument::Behind { items, count } => {
-            let widths = match count.saturating_sub(1) {
-                1 => usable,
-                times => format!("{times} times {usable}"),
-            };
-            format!(
-                "side by side these are wider than {widths}, so {count} of them must lie one behind the \
-                 other, and the {count} shortest are that long together: {}",
-                named(cloth, items)
-            )
-        }
+        Argument::Behind { items, count } if items.len() == *count as usize => format!(
+            "no two of these fit side by side on {usable}, so they lie one behind the other, and are that \
+             long together: {}",
+            named(cloth, items)
+        ),
+        Argument::Behind { items, count } => format!(
+            "side by side on {usable} these make {count} rows or more, so {count} of them must lie one behind \
+             the other, and the {count} shortest are that long together: {}",
+            named(cloth, items)
+        ),
         Argument::NoTwoAbreast { items } => format!(
             "no two of these fit level side by side on {usable}, however they are turned; each as little further \
              along than the one before as their shapes let it, in the best order, they take that length: {}",
@@ -255,7 +254,17 @@ mod tests {
                     count: 2,
                 },
                 &[
-                    "wider than 100 cm, so 2 of them",
+                    "on 100 cm these make 2 rows or more, so 2 of them",
+                    "that long together: 2 x flag and strip",
+                ],
+            ),
+            (
+                Argument::Behind {
+                    items: vec![0, 0, 1],
+                    count: 3,
+                },
+                &[
+                    "no two of these fit side by side on 100 cm",
                     "that long together: 2 x flag and strip",
                 ],
             ),

@@ -14,7 +14,8 @@ const SHARE: f64 = 0.8;
 /// Of the steps, for a proof that a length on hand is too short.
 const REFUSING: u64 = 8;
 
-/// Of this, the share for a first layout, and for all places, where all of them may be tried.
+/// Such a share of it goes into a first layout, and into all places, where all of them may be tried; of steps, on top:
+/// a proof should not make the layout longer.
 const FIRST: f64 = 1.0 / 16.0;
 const SETTLING: f64 = 0.6;
 
@@ -25,14 +26,12 @@ impl Run<'_> {
             return false;
         };
         let goal = self.bound.length.um();
-        let (mut rest, before) = (steps, found.spent);
         if is_worth_settling(&strip) {
             let [first, all] = [FIRST, SETTLING].map(|share| (steps as f64 * share) as u64);
             self.fill(&strip, found, first, goal, FIRST * SHARE);
             self.settle(&strip, found, all);
-            rest = rest.saturating_sub(found.spent - before);
         }
-        self.fill(&strip, found, rest, self.bound.length.um(), SHARE);
+        self.fill(&strip, found, steps, self.bound.length.um(), SHARE);
         true
     }
 

@@ -13,8 +13,9 @@ pub struct Lying {
     pub y: i32,
 }
 
-/// Places across for all of these within a cloth this wide, if some are found after so many tries.
-pub fn places(lying: &[Lying], across: i32, tries: u32) -> Option<Vec<i32>> {
+/// Places across for all of these within a cloth this wide, if some are found after so many tries; and what is left of
+/// the tries.
+pub fn places(lying: &[Lying], across: i32, tries: u32) -> (Option<Vec<i32>>, u32) {
     let mut ends: Vec<i32> = lying.iter().flat_map(|l| [l.y, l.y + l.along]).collect();
     ends.sort_unstable();
     ends.dedup();
@@ -42,11 +43,10 @@ pub fn places(lying: &[Lying], across: i32, tries: u32) -> Option<Vec<i32>> {
         x: vec![None; lying.len()],
         tries,
     };
-    search
-        .fits()
-        .then(|| search.fill())
-        .filter(|&is_full| is_full)?;
-    search.x.into_iter().collect()
+    let is_full = search.fits() && search.fill();
+    let left = search.tries;
+    let places = is_full.then(|| search.x.into_iter().collect());
+    (places.flatten(), left)
 }
 
 struct Search<'l> {

@@ -44,10 +44,18 @@ pub trait Asker {
     fn takes(&mut self, starts: &[Start]) -> bool;
     /// Whether there is a point in going on from these, with which a part begins or is whole.
     fn may_begin(&mut self, starts: &[Start]) -> bool;
+    /// What work that took since this was asked last.
+    fn spent(&mut self) -> u64;
 }
 
 /// Work of a program of charges, and of every row in it, in sets tried.
 const PROGRAM: u64 = 2_000;
+
+/// With work for fewer rows than this no program is made.
+const FEWEST_ROWS: u64 = 8;
+
+/// After so much work it is asked whether to stop.
+const OFTEN: u64 = 1 << 12;
 
 /// States kept at most: some hundred megabytes.
 const MOST_KEPT: usize = 2_000_000;
@@ -77,6 +85,8 @@ pub struct Search<'j> {
     stop: &'j (dyn Fn() -> bool + Sync),
     work: u64,
     limit: u64,
+    /// When it is asked next whether to stop.
+    next_look: u64,
     left: Vec<u16>,
     count: usize,
     lying: Vec<Lying>,
@@ -119,6 +129,7 @@ impl<'j> Search<'j> {
             stop,
             work: 0,
             limit: 0,
+            next_look: OFTEN,
             left: job.copies.clone(),
             count: job.count(),
             lying: Vec::new(),
@@ -135,7 +146,7 @@ impl<'j> Search<'j> {
 
     /// Tries so many sets at most; what is said, and how many it took.
     pub fn run(&mut self, limit: u64) -> (Said, u64) {
-        (self.work, self.limit) = (0, limit);
+        (self.work, self.limit, self.next_look) = (0, limit, OFTEN);
         self.accounts.clear();
         let by_width = Charge::by_width(self.job, &self.rest(0));
         let said = if !self.open_account(by_width, 0) || !self.charge(0) {
@@ -162,9 +173,14 @@ impl<'j> Search<'j> {
 
     /// Makes charges for what is left. False if these refuse it.
     fn charge(&mut self, y: i32) -> bool {
+        // Half of what work is left, or a hard program could take far more than was given.
+        let most = self.limit.saturating_sub(self.work) / PROGRAM / 2;
+        if most < FEWEST_ROWS {
+            return true;
+        }
         let rest = self.rest(y);
         let before = self.rows.len();
-        let charge = Charge::best(self.job, &rest, &mut self.rows);
+        let charge = Charge::best(self.job, &rest, &mut self.rows, most);
         self.work += PROGRAM * (1 + (self.rows.len() - before) as u64);
         charge.is_none_or(|charge| self.open_account(charge, y))
     }
@@ -182,9 +198,10 @@ impl<'j> Search<'j> {
         self.work += 1;
         if self.count == 0 {
             let is_taken = self.asker.takes(&self.starts);
+            self.work += self.asker.spent();
             return if is_taken { Said::Taken } else { Said::Refused };
         }
-        if self.work > self.limit || self.work.is_multiple_of(1 << 12) && (self.stop)() {
+        if self.work > self.limit || self.is_stopped() {
             return Said::Open;
         }
         if self.is_late(y) {
@@ -196,7 +213,9 @@ impl<'j> Search<'j> {
             if self.is_owed() {
                 return Said::Refused;
             }
-            if !self.asker.may_begin(&self.starts[before..]) {
+            let may_begin = self.asker.may_begin(&self.starts[before..]);
+            self.work += self.asker.spent();
+            if !may_begin {
                 return Said::Refused;
             }
             free_before = 0;
@@ -207,6 +226,15 @@ impl<'j> Search<'j> {
         let said = self.unless_known(y, free_before, is_part);
         (self.owed, self.before) = (owed, before);
         said
+    }
+
+    /// Asked now and then.
+    fn is_stopped(&mut self) -> bool {
+        if self.work < self.next_look {
+            return false;
+        }
+        self.next_look = self.work + OFTEN;
+        (self.stop)()
     }
 
     fn is_owed(&self) -> bool {
@@ -387,7 +415,9 @@ impl<'j> Search<'j> {
         if said != Said::Open || !is_short || (self.stop)() {
             return said;
         }
-        if !self.asker.may_begin(&self.starts[self.before..]) {
+        let may_begin = self.asker.may_begin(&self.starts[self.before..]);
+        self.work += self.asker.spent();
+        if !may_begin {
             return Said::Refused;
         }
         let accounts = self.accounts.len();

@@ -37,7 +37,7 @@ const SCALE: f64 = 1_000_000.0;
 const EXCESS: i64 = 10;
 
 /// Rows that are added at most.
-const MOST_ROWS: usize = 400;
+const MOST_ROWS: u64 = 400;
 
 impl Charge {
     /// The width itself.
@@ -46,12 +46,19 @@ impl Charge {
         Charge::of(job, rest, each).0
     }
 
-    /// Those by which the rest pays most for this room; `None` if the program fails. Counts its rows.
-    pub fn best(job: &Job, rest: &Rest, rows: &mut Vec<Vec<u16>>) -> Option<Charge> {
+    /// Those by which the rest pays most for this room, after adding so many rows at most; `None` if the program fails
+    /// before there are any.
+    pub fn best(
+        job: &Job,
+        rest: &Rest,
+        rows: &mut Vec<Vec<u16>>,
+        most_rows: u64,
+    ) -> Option<Charge> {
         let is_there = |way: usize| rest.abreast(job, way) > 0;
         let longest = job.ways.iter().map(|way| way.along).max()?.max(1);
         let long = f64::from(longest);
-        for _ in 0..MOST_ROWS {
+        let mut best = None;
+        for _ in 0..most_rows.min(MOST_ROWS) {
             let mut variables = ProblemVariables::new();
             let mut add = |most: f64| variables.add(variable().min(0.0).max(most));
             let charges: Vec<Variable> = (0..job.ways.len())
@@ -90,8 +97,9 @@ impl Charge {
                 return Some(charge);
             }
             rows.push(row);
+            best = Some(charge);
         }
-        None
+        best
     }
 
     /// These charges, and a set that pays most.

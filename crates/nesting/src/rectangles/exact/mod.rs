@@ -143,6 +143,7 @@ fn in_order(
         is_strict,
         laid: None,
         is_proof: true,
+        spent: 0,
     };
     let mut search = Search::new(&wide, length, PATIENCE, &mut asker, stop);
     let (said, spent) = search.run(work);
@@ -163,24 +164,30 @@ struct Across<'j> {
     is_strict: bool,
     laid: Option<Vec<Spot>>,
     is_proof: bool,
+    /// Tries since somebody asked for them.
+    spent: u64,
 }
 
 impl Asker for Across<'_> {
     fn takes(&mut self, starts: &[Start]) -> bool {
-        self.laid = across(self.job, starts);
+        self.laid = across(self.job, starts, &mut self.spent);
         self.is_proof &= self.laid.is_some();
         self.laid.is_some()
     }
 
     fn may_begin(&mut self, starts: &[Start]) -> bool {
-        let may = !self.is_strict || across(self.job, starts).is_some();
+        let may = !self.is_strict || across(self.job, starts, &mut self.spent).is_some();
         self.is_proof &= may;
         may
+    }
+
+    fn spent(&mut self) -> u64 {
+        std::mem::take(&mut self.spent)
     }
 }
 
 /// Places for all, if there are some across for these along.
-fn across(job: &Job, starts: &[Start]) -> Option<Vec<Spot>> {
+fn across(job: &Job, starts: &[Start], spent: &mut u64) -> Option<Vec<Spot>> {
     let lying = |start: &Start| {
         let way = job.ways[start.way];
         Lying {
@@ -190,7 +197,9 @@ fn across(job: &Job, starts: &[Start]) -> Option<Vec<Spot>> {
         }
     };
     let lying: Vec<Lying> = starts.iter().map(lying).collect();
-    let places = places(&lying, job.across, TRIES)?;
+    let (places, left) = places(&lying, job.across, TRIES);
+    *spent += u64::from(TRIES - left);
+    let places = places?;
     let spot = |(start, x): (&Start, i32)| {
         let way = job.ways[start.way];
         Spot {
