@@ -1,5 +1,7 @@
 //! One thing to lay, what it is measured against, and what came of it.
 
+use lengthwise::answer::{self, answer_job};
+use lengthwise::job::Job;
 use nesting::{Cloth, Item, Problem, Silent, verify};
 use pieces::{Length, Outline};
 
@@ -50,6 +52,20 @@ pub fn item(label: String, outline: Outline, copies: u32, turns: &[nesting::Turn
         garment: None,
         anchor: None,
     }
+}
+
+/// The problem of a job's first cloth, positions not put on any marking step.
+pub fn problem_of(job: &Job) -> Result<Problem, String> {
+    let least = answer::Effort {
+        steps: Some(0),
+        ..answer::Effort::default()
+    };
+    // It comes with a layout, which is of no use here.
+    let answered = answer_job(job, &least, &mut Silent).map_err(|trouble| trouble.to_string())?;
+    let cloth = answered.cloths.into_iter().next().ok_or("no cloth")?;
+    let mut problem = cloth.problem;
+    problem.marking_step = None;
+    Ok(problem)
 }
 
 /// What came of a case; lengths in the units of its instance.

@@ -2,12 +2,10 @@
 
 use std::path::Path;
 
-use lengthwise::answer::{Effort, answer_job};
 use lengthwise::job::Job;
-use nesting::Silent;
 use serde_json::Value;
 
-use crate::case::{Case, MM};
+use crate::case::{Case, MM, problem_of};
 use crate::instance::{Instance, read_all};
 use crate::rows;
 
@@ -63,15 +61,7 @@ band = {{}}
     let troupe = include_str!("../../examples/03-troupe.csv");
     let job = Job::read(&name, &text, &mut |_, _| Ok(troupe.to_owned()));
     let job = job.map_err(|refused| refused.to_string())?;
-    let least = Effort {
-        steps: Some(0),
-        ..Effort::default()
-    };
-    // For the problem it asks only.
-    let answered = answer_job(&job, &least, &mut Silent).map_err(|trouble| trouble.to_string())?;
-    let cloth = answered.cloths.into_iter().next().ok_or("no cloth")?;
-    let mut problem = cloth.problem;
-    problem.marking_step = None;
+    let problem = problem_of(&job)?;
     let rival = Some(rows::length(&problem)?);
     let instance = Instance {
         name,

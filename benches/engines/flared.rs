@@ -1,13 +1,13 @@
 //! Flared panels in six sizes, four of each: how far the best layout is above the bound, and what each argument brings
 //! to the bound on its own.
 
-use lengthwise::answer::{Effort, answer_job};
 use lengthwise::job::Job;
 use lengthwise::message::Refused;
 use nesting::bound::measured;
 use nesting::{Problem, Silent, verify};
 use pieces::Length;
 
+use crate::case::{MM, problem_of};
 use crate::effort;
 use crate::instance::Instance;
 
@@ -38,7 +38,7 @@ pub fn run(few: bool, effort: &effort::Effort, seconds: f64) -> Result<(), Strin
                 name: name.clone(),
                 file: None,
                 problem,
-                scale: crate::case::MM,
+                scale: MM,
             };
             let (answer, _) = effort.lay(&instance, seconds, &mut Silent)?;
             if let Err(violations) = verify::marker(&instance.problem, &answer.marker) {
@@ -85,14 +85,5 @@ fn panels(width: u32, direction: &str, sizes: &[[u32; 4]]) -> Result<Problem, St
         Err(Refused::plain(name, ""))
     });
     let job = job.map_err(|refused| refused.to_string())?;
-    let least = Effort {
-        steps: Some(0),
-        ..Effort::default()
-    };
-    // For the problem it asks only.
-    let answered = answer_job(&job, &least, &mut Silent).map_err(|trouble| trouble.to_string())?;
-    let cloth = answered.cloths.into_iter().next().ok_or("no cloth")?;
-    let mut problem = cloth.problem;
-    problem.marking_step = None;
-    Ok(problem)
+    problem_of(&job)
 }

@@ -168,6 +168,8 @@ struct Run<'p> {
     steps: u64,
     /// For pushing apart.
     pushing: u64,
+    /// For all places of rectangles.
+    settling: u64,
     streams: usize,
     seed: u64,
     /// Before pieces are pushed apart, and after.
@@ -205,6 +207,7 @@ impl<'p> Run<'p> {
             bound: bound::with_slices(problem, bound::best(problem), work_on_slices(budget)),
             steps: steps.orders,
             pushing: steps.pushing,
+            settling: steps.settling,
             shapes,
             streams: budget.threads.max(1),
             seed: budget.seed,

@@ -58,8 +58,9 @@ pub(super) struct Search<'a> {
     pub(super) work_on_places: u64,
     /// Work for slices, in about nanoseconds.
     pub(super) work_on_slices: u64,
-    /// Who wants a layout where nothing is refused.
+    /// Who wants a layout where nothing is refused, if this is about all pieces.
     layer: Option<&'a Layer<'a>>,
+    is_about_all: bool,
     /// Where pieces lie for it.
     pub(super) lying: Option<Vec<Lying>>,
     /// Between all kinds, once they have been asked for.
@@ -87,6 +88,7 @@ impl<'a> Search<'a> {
             work_on_places: PLACES_WORK * harder,
             work_on_slices: SLICES_WORK * harder.min(10 * HARDER),
             layer: None,
+            is_about_all: true,
             lying: None,
             distances: Known::default(),
         }
@@ -119,7 +121,8 @@ impl<'a> Search<'a> {
             work: self.work,
             work_on_places: self.work_on_places,
             work_on_slices: self.work_on_slices,
-            layer: None,
+            layer: self.layer,
+            is_about_all: false,
             lying: None,
             distances: Known::default(),
         }
@@ -396,24 +399,23 @@ impl<'a> Search<'a> {
             usable: self.usable,
             cloth: self.problem.cloth.usable_width().um(),
         };
+        let (stop, threads) = self
+            .layer
+            .map_or((&never as &_, 1), |layer| (layer.stop, layer.threads));
         let start = self.best.length.um();
         let mut work = self.work_on_places;
         if self.floor > 0 {
             let length = start.max(self.floor);
-            let outcome = match self.layer {
-                None => exact::ask(&job, length, &mut work, 1, &ForProof),
-                Some(layer) => {
-                    let asker = layer.asker(self.problem, &self.kinds, &distances);
-                    exact::ask(&job, length, &mut work, layer.threads, &asker)
-                }
+            let layer = self.layer.filter(|_| self.is_about_all);
+            let asker = layer.map(|layer| layer.asker(self.problem, &self.kinds, &distances));
+            let outcome = match &asker {
+                None => exact::ask(&job, length, &mut work, threads, &ForProof(stop)),
+                Some(asker) => exact::ask(&job, length, &mut work, threads, asker),
             };
             self.work_on_places = work;
-            match (outcome, self.layer) {
+            match (outcome, asker) {
                 (Outcome::Refused, _) => self.offer(length + 1, || Argument::EveryPlace),
-                (Outcome::Laid(spots), Some(layer)) => {
-                    let asker = layer.asker(self.problem, &self.kinds, &distances);
-                    self.lying = Some(asker.lying(&spots));
-                }
+                (Outcome::Laid(spots), Some(asker)) => self.lying = Some(asker.lying(&spots)),
                 _ => {}
             }
             return;
@@ -422,7 +424,7 @@ impl<'a> Search<'a> {
             // Some of the questions are hard, and one should not take all.
             let mut share = (self.work_on_places / 8).min(work);
             work -= share;
-            let outcome = exact::ask(&job, length, &mut share, 1, &ForProof);
+            let outcome = exact::ask(&job, length, &mut share, threads, &ForProof(stop));
             work += share;
             outcome == Outcome::Refused
         };
@@ -439,6 +441,11 @@ impl<'a> Search<'a> {
                 step /= 2;
             }
         }
+        self.work_on_places = work;
         self.offer(refused + 1, || Argument::EveryPlace);
     }
+}
+
+fn never() -> bool {
+    false
 }

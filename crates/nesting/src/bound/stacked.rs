@@ -40,7 +40,11 @@ impl Search<'_> {
         let (alone, rest) = (pick(&alone), pick(&rest));
         let on_top: i64 = alone.iter().map(|k| k.copies * k.least_height()).sum();
         let mut of_rest = self.about(rest, (self.floor - on_top).max(0));
+        // Most that the rest refuses is refused by it alone; what it spends is spent.
+        let work = self.work_on_places / 4 * 3;
+        of_rest.work_on_places = work;
         of_rest.search();
+        self.work_on_places -= work - of_rest.work_on_places;
         let mut items: Vec<usize> = alone.iter().flat_map(Kind::each_copy).collect();
         items.sort_unstable();
         let mut rest = of_rest.best;

@@ -330,3 +330,32 @@ fn a_piece_that_is_widest_twice_is_grown_alike_from_both_ends() {
     problem.spacing = Length::from_um(4);
     assert_eq!(length(&problem), 70);
 }
+
+/// Geometry: a casing as wide as the cloth has 10 mm to itself, and four panels that taper from 40 mm to 20 mm do not
+/// fit on the 190 mm that are left.
+#[test]
+fn what_is_asked_about_some_pieces_ends_when_all_is_to_end() {
+    let panel = outline(&[(0, 0), (40_000, 0), (30_000, 100_000), (10_000, 100_000)]);
+    let pieces = vec![
+        item(panel, 4, &UPRIGHT),
+        rectangle(100_000, 10_000, 1, &UPRIGHT),
+    ];
+    let problem = problem(100_000, pieces);
+    let ask = |stop| {
+        let layer = Layer {
+            can_lay: &|_| false,
+            stop: &move || stop,
+            threads: 1,
+        };
+        let questions = Questions::about(&problem);
+        questions.ask(Length::from_um(200_000), &layer, &mut 1_000_000_000)
+    };
+    let Said::Refused(bound) = ask(false) else {
+        panic!("open");
+    };
+    let Argument::Alone { rest, .. } = bound.argument else {
+        panic!("{:?}", bound.argument);
+    };
+    assert_eq!(rest.argument, Argument::EveryPlace);
+    assert!(matches!(ask(true), Said::Open));
+}

@@ -79,10 +79,10 @@ pub(crate) trait Asker: Sync {
     fn stop(&self) -> bool;
 }
 
-/// Asks for a proof only.
-pub(crate) struct ForProof;
+/// Asks for a proof only, until it is told to stop.
+pub(crate) struct ForProof<'s>(pub &'s (dyn Fn() -> bool + Sync));
 
-impl Asker for ForProof {
+impl Asker for ForProof<'_> {
     fn can_lay(&self, _: &[Spot]) -> bool {
         false
     }
@@ -92,7 +92,7 @@ impl Asker for ForProof {
     }
 
     fn stop(&self) -> bool {
-        false
+        (self.0)()
     }
 }
 
@@ -159,10 +159,9 @@ pub(crate) fn ask(
     for round in 0..ROUNDS {
         let share = FIRST << (2 * round);
         let mut seen = [0.0; WAYS.len()];
-        let mut is_no_use = false;
         // Whoever asks on several threads gets the same.
         let share = share.min(*work / ways.len().max(1) as u64);
-        if share == 0 {
+        if share == 0 || asker.stop() {
             return Outcome::Open;
         }
         for ways in ways.chunks(threads.max(1)) {
@@ -195,19 +194,11 @@ pub(crate) fn ask(
                     return ended.outcome;
                 }
                 // More work says no more.
-                if ended.work > 0 {
-                    seen[way] = -1.0;
-                    is_no_use = asker.patience() == 0;
-                } else {
-                    seen[way] = ended.seen;
-                }
+                seen[way] = if ended.work > 0 { -1.0 } else { ended.seen };
             }
             if asker.stop() {
                 return Outcome::Open;
             }
-        }
-        if is_no_use {
-            return Outcome::Open;
         }
         ways.retain(|&way| seen[way] >= 0.0);
         if round + 1 >= ALL_ROUNDS {

@@ -214,6 +214,13 @@ impl<'s> Search<'s> {
         let mut is_open = false;
         // Without a better reason, all that is taken refuses what is left.
         let all = Pieces::of(0..node.taken.len());
+        let without = |is_open| {
+            if is_open {
+                Left::Open
+            } else {
+                Left::Nothing(all)
+            }
+        };
         loop {
             self.spend(50 + 2 * node.open.len() as u64 + 10 * node.taken.len() as u64);
             if self.work == 0 {
@@ -225,26 +232,14 @@ impl<'s> Search<'s> {
             }
             let waiting = (0..counts.len()).filter(|&kind| node.left[kind] > 0);
             let Some(fewest) = waiting.min_by_key(|&kind| counts[kind]) else {
-                return if is_open {
-                    Left::Open
-                } else {
-                    Left::Nothing(all)
-                };
+                return without(is_open);
             };
             let Some(&first) = node.open.first().filter(|_| counts[fewest] > 0) else {
-                return if is_open {
-                    Left::Open
-                } else {
-                    Left::Nothing(all)
-                };
+                return without(is_open);
             };
             let lowest = self.choice(first).from;
             if self.is_too_little(&node, lowest) {
-                return if is_open {
-                    Left::Open
-                } else {
-                    Left::Nothing(all)
-                };
+                return without(is_open);
             }
             let by_kind = self.way.order != Order::Lowest || counts[fewest] <= FEW;
             let is_tried = |&number: &u32| {
@@ -283,17 +278,17 @@ impl<'s> Search<'s> {
             }
             // One of all pieces may lie at the very end of the cloth.
             if by_kind || node.taken.is_empty() {
-                return if is_open {
-                    Left::Open
-                } else {
-                    Left::Nothing(all)
-                };
+                return without(is_open);
             }
         }
     }
 
     /// All copies have an interval.
     fn halved(&mut self, node: &Node, share: f64) -> Left {
+        if (self.is_over)() {
+            self.work = 0;
+            return Left::Open;
+        }
         let placed = |&number: &u32| {
             let choice = self.choice(number);
             let outlines = self.job.distances.stances[choice.stance].outlines.len();

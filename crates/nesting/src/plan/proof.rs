@@ -107,7 +107,11 @@ impl Run<'_> {
         proving: Proving,
     ) {
         let Proving { mut work, time } = proving;
+        // What is asked late ends with the rest.
+        let last = self.deadline.zip(self.proving[1].time);
+        let last = last.map(|(deadline, after)| deadline + after);
         let end = time.map(|time| Instant::now() + time);
+        let end = end.map(|end| last.map_or(end, |last| end.min(last)));
         let mut open = i64::MAX;
         let mut is_first = true;
         for _ in 0..QUESTIONS {

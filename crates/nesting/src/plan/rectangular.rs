@@ -14,8 +14,7 @@ const SHARE: f64 = 0.8;
 /// Of the steps, for a proof that a length on hand is too short.
 const REFUSING: u64 = 8;
 
-/// Such a share of it goes into a first layout, and into all places, where all of them may be tried; of steps, on top:
-/// a proof should not make the layout longer.
+/// Such a share of it goes into a first layout, and of the time into all places, where all of them may be tried.
 const FIRST: f64 = 1.0 / 16.0;
 const SETTLING: f64 = 0.6;
 
@@ -27,9 +26,9 @@ impl Run<'_> {
         };
         let goal = self.bound.length.um();
         if is_worth_settling(&strip) {
-            let [first, all] = [FIRST, SETTLING].map(|share| (steps as f64 * share) as u64);
+            let first = (steps as f64 * FIRST) as u64;
             self.fill(&strip, found, first, goal, FIRST * SHARE);
-            self.settle(&strip, found, all);
+            self.settle(&strip, found, self.settling);
         }
         self.fill(&strip, found, steps, self.bound.length.um(), SHARE);
         true

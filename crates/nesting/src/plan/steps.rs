@@ -22,12 +22,19 @@ pub fn usual_steps(pieces: usize, shapes: &Shapes) -> u64 {
 const STEPS_A_PIECE: u64 = 1_000;
 const MOST_PUSHING: u64 = 2_000_000;
 
+/// Such a share of the steps for pushing apart goes into all places of rectangles; and at least so many where none are
+/// named, as few pieces have few steps and are settled soon.
+const SETTLING: f64 = 0.6;
+const LEAST_SETTLING: u64 = 100_000;
+
 /// About a microsecond each.
 pub struct Steps {
     /// For the search over orders.
     pub orders: u64,
     /// For pushing apart.
     pub pushing: u64,
+    /// For all places of rectangles, on top: a proof should not make the layout longer.
+    pub settling: u64,
 }
 
 impl Steps {
@@ -41,9 +48,15 @@ impl Steps {
             Level::Normal => usual + pushing,
             Level::Long => 60 * (usual + pushing),
         });
+        let pushing = steps.saturating_sub(usual);
+        let settling = (pushing as f64 * SETTLING) as u64;
         Steps {
             orders: usual.min(steps),
-            pushing: steps.saturating_sub(usual),
+            pushing,
+            settling: match budget.steps {
+                Some(_) => settling,
+                None => settling.max(LEAST_SETTLING),
+            },
         }
     }
 }
