@@ -43,6 +43,7 @@ mod rectangles;
 mod repeat;
 mod separate;
 mod shapes;
+mod sides;
 mod straight;
 pub mod turns;
 pub mod verdict;

@@ -30,6 +30,7 @@
 mod fill;
 mod load;
 mod sections;
+pub mod sides;
 
 use pieces::{Length, Outline};
 use serde::{Deserialize, Serialize};
