@@ -9,9 +9,10 @@ use crate::bound::stances::Turns;
 use crate::geometry::{WITHIN, convex_parts, simplified_within};
 use crate::problem::{Item, Problem};
 
-/// More pieces, pairs of parts, or sides of a pair are too many; and no corner is further out.
+/// More pieces, pairs of parts, parts of a piece, or sides of a pair are too many; and no corner is further out.
 const MOST_PIECES: usize = 12;
 const MOST_PAIRS: usize = 400;
+const MOST_PARTS: usize = 24;
 const MOST_SIDES: usize = 64;
 const FAR: i64 = 1 << 28;
 
@@ -96,7 +97,11 @@ impl Pieces {
         let parts: Vec<usize> = kind_of.iter().map(|&k| kinds[k].stances[0].parts.len()).collect();
         let all: usize = parts.iter().sum();
         let own: usize = parts.iter().map(|n| n * n).sum();
-        if kind_of.len() < 2 || (all * all - own) / 2 > MOST_PAIRS {
+        let few = |kind: &Kind| {
+            let parts = &kind.stances[0].parts;
+            parts.len() <= MOST_PARTS && parts.iter().all(|part| part.len() <= MOST_SIDES)
+        };
+        if kind_of.len() < 2 || !kinds.iter().all(few) || (all * all - own) / 2 > MOST_PAIRS {
             return None;
         }
         let around = around(problem.spacing.um().clamp(0, FAR));

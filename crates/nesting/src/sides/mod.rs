@@ -28,10 +28,10 @@ use pieces::Point;
 use rayon::prelude::*;
 
 use crate::bound::Lying;
-use crate::certificate::sides::{Part, Sides};
+use crate::certificate::sides::{Sides, Within, word};
 use crate::problem::Problem;
 use kinds::Pieces;
-use search::{Child, Done, Purse, Search, Spot, Step};
+use search::{Child, Done, MOST_NUMBERS, Purse, Search, Spot, Step};
 
 /// What is said of a length.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,6 +59,9 @@ pub(crate) struct BySides<'q> {
     problem: &'q Problem,
     pieces: Pieces,
 }
+
+/// Letters of a tree at most, as it stands in a file: a longer one is searched again instead.
+const MOST_TEXT: usize = 2_000_000;
 
 /// The tree is parted into so many, which may be searched at once; so many are begun together, each with such a share of
 /// the work that is left.
@@ -90,11 +93,12 @@ impl<'q> BySides<'q> {
             numbers: 0,
         };
         let mut first = purse(given);
-        let mut tree = Tree::parted(&search, &mut first);
+        let mut top = Tree::parted(&search, &mut first);
         *work = first.work;
-        let pending: Vec<usize> = tree.pending();
-        let mut is_open = tree.is_open();
-        if let Some(spots) = tree.laid.take() {
+        let mut numbers = 0;
+        let pending: Vec<usize> = top.pending();
+        let mut is_open = top.is_open();
+        if let Some(spots) = top.laid.take() {
             return Outcome::Laid(self.lying(&spots));
         }
         for wave in pending.chunks(TOGETHER) {
@@ -102,37 +106,51 @@ impl<'q> BySides<'q> {
                 return Outcome::Open;
             }
             let share = (*work / SHARE).max(1);
-            let nodes: Vec<_> = wave.iter().filter_map(|&at| tree.take(at)).collect();
-            let all: Vec<(Done, u64)> = nodes
+            let nodes: Vec<_> = wave.iter().filter_map(|&at| top.take(at)).collect();
+            let all: Vec<(Done, u64, usize)> = nodes
                 .into_par_iter()
                 .map(|node| {
                     let mut purse = purse(share);
-                    (search.run(node, &mut purse), share - purse.work)
+                    let done = search.run(node, &mut purse);
+                    (done, share - purse.work, purse.numbers)
                 })
                 .collect();
-            for (&at, (done, spent)) in wave.iter().zip(all) {
+            for (&at, (done, spent, more)) in wave.iter().zip(all) {
                 *work = work.saturating_sub(spent);
+                numbers += more;
                 match done {
                     Done::Laid(spots) => return Outcome::Laid(self.lying(&spots)),
                     Done::Open => is_open = true,
-                    Done::Refused(numbers) => tree.nodes[at] = Top::Done(numbers),
+                    Done::Refused(numbers) => top.nodes[at] = Top::Done(numbers),
                 }
             }
         }
         if is_open || (asker.stop)() {
             return Outcome::Open;
         }
+        let tree = Some(numbers).filter(|&numbers| numbers <= MOST_NUMBERS);
+        let tree = tree.map(|_| top.numbers(0)).filter(|tree| word::text(tree).len() <= MOST_TEXT);
         Outcome::Refused(Sides {
             parts: self.parts(),
             work: given,
-            tree: tree.numbers(0),
+            tree: tree.unwrap_or_default(),
         })
     }
 
+    /// Whether the same search refuses the length again.
+    pub fn refuses(&self, length: i64, mut work: u64) -> bool {
+        let asker = Asker {
+            can_lay: &|_| false,
+            patience: 0,
+            stop: &|| false,
+        };
+        matches!(self.ask(length, &mut work, &asker), Outcome::Refused(_))
+    }
+
     /// Convex polygons within pieces that are none.
-    fn parts(&self) -> Vec<Part> {
+    fn parts(&self) -> Vec<Within> {
         let kinds = self.pieces.kinds.iter().filter(|kind| !kind.parts.is_empty());
-        let of = |kind: &kinds::Kind| Part {
+        let of = |kind: &kinds::Kind| Within {
             item: kind.items[0],
             polygons: kind.parts.clone(),
         };
@@ -218,7 +236,7 @@ impl Tree {
         }
     }
 
-    /// All of the tree below a node, unless it is too long.
+    /// All of the tree below a node.
     fn numbers(&self, at: usize) -> Vec<u64> {
         match &self.nodes[at] {
             Top::Done(numbers) => numbers.clone(),

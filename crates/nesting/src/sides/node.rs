@@ -161,7 +161,7 @@ impl Node {
             Found::Point => Solved::Point,
             Found::Lost => Solved::Unclear,
             Found::None(guess) => {
-                *work = work.saturating_sub(1_000);
+                *work = work.saturating_sub(2_000);
                 let guess: Vec<(usize, f64)> =
                     guess.iter().map(|&(row, times)| (self.row_of[row], times)).collect();
                 whole(&self.rows, &guess, &self.high).map_or(Solved::Unclear, Solved::Refused)

@@ -2,7 +2,7 @@
 
 use std::cmp::Reverse;
 
-use super::node::{Node, Solved, Times};
+use super::node::{Node, Solved};
 use super::kinds::{Pieces, Side};
 use crate::certificate::sides::word;
 
@@ -13,7 +13,7 @@ const NEAR: f64 = 1e-3;
 const CLOSELY: usize = 4;
 
 /// Numbers of a tree at most: more are not kept.
-const MOST_NUMBERS: usize = 700_000;
+pub(super) const MOST_NUMBERS: usize = 700_000;
 
 /// A piece where it may lie: its stance, and the corner of its box.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,7 +25,7 @@ pub(super) struct Spot {
 
 /// What is known of a node and all below it.
 pub(super) enum Done {
-    /// Nothing fits; the tree, unless it is too long.
+    /// Nothing fits; the tree, of which something is missing if it is too long.
     Refused(Vec<u64>),
     Laid(Vec<Spot>),
     Open,
@@ -69,6 +69,7 @@ pub(super) struct Purse<'p> {
     pub patience: u32,
     pub can_lay: &'p (dyn Fn(&[Spot]) -> bool + Sync),
     pub stop: &'p (dyn Fn() -> bool + Sync),
+    /// Of the tree so far.
     pub numbers: usize,
 }
 
@@ -140,6 +141,11 @@ impl<'s> Search<'s> {
             Step::Open => return Done::Open,
             Step::Children(head, children, order) => (head, children, order),
         };
+        let leaves = children.iter().map(|child| match child {
+            Child::Done(leaf) => leaf.len(),
+            _ => 0,
+        });
+        purse.numbers += head.len() + leaves.sum::<usize>();
         let mut is_open = children.iter().any(|child| matches!(child, Child::Open));
         if is_open && purse.patience == 0 {
             return Done::Open;
@@ -163,17 +169,18 @@ impl<'s> Search<'s> {
             return Done::Open;
         }
         for child in children.into_iter().flatten() {
-            if let Child::Done(tree) = child {
+            if let Child::Done(tree) = child
+                && purse.numbers <= MOST_NUMBERS
+            {
                 head.extend(tree);
             }
         }
-        purse.numbers += head.len();
         Done::Refused(head)
     }
 
     /// One node.
     pub fn step(&self, mut node: Node, purse: &mut Purse<'_>) -> Step {
-        purse.work = purse.work.saturating_sub(1_500 + 10 * self.pairs.len() as u64);
+        purse.work = purse.work.saturating_sub(3_000 + 30 * self.pairs.len() as u64);
         if purse.work == 0 || (purse.stop)() {
             return Step::Open;
         }
@@ -301,16 +308,12 @@ impl<'s> Search<'s> {
 }
 
 fn solved(mut child: Node, purse: &mut Purse<'_>) -> Child {
-    purse.work = purse.work.saturating_sub(500);
+    purse.work = purse.work.saturating_sub(1_500);
     match child.solve(&mut purse.work) {
         Solved::Point => Child::Node(Box::new(child)),
-        Solved::Refused(by) => Child::Done(leaf(&by)),
+        Solved::Refused(by) => Child::Done(word::leaf(&by)),
         Solved::Unclear => Child::Open,
     }
-}
-
-fn leaf(by: &Times) -> Vec<u64> {
-    word::leaf(by)
 }
 
 fn mask(count: usize) -> u64 {

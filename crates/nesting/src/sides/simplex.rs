@@ -100,7 +100,7 @@ impl Simplex {
     /// Looks for a point. `work` is in about nanoseconds.
     pub fn solve(&mut self, work: &mut u64) -> Found {
         for pivot in 0..MOST {
-            *work = work.saturating_sub(20 + 2 * self.basic.len() as u64);
+            *work = work.saturating_sub(60 + 5 * self.basic.len() as u64);
             let Some((row, goal)) = self.worst(pivot >= BY_SIZE) else {
                 return Found::Point;
             };
@@ -109,7 +109,7 @@ impl Simplex {
             let Some(column) = self.way_out(row, rises, pivot >= BY_SIZE) else {
                 return Found::None(self.refusing(row));
             };
-            *work = work.saturating_sub(50 + self.table.len() as u64);
+            *work = work.saturating_sub(120 + 3 * self.table.len() as u64);
             let by = (goal - self.value[variable]) / self.table[row * self.columns + column];
             self.shift(column, by);
             self.value[variable] = goal;
