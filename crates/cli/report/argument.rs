@@ -93,6 +93,15 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "every way to share out the pieces along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together"
         ),
+        Argument::Sides(sides) => format!(
+            "every way in which any two of the pieces may lie beside each other was tried, edge by edge: on anything shorter \
+             some of them overlap or reach beyond {usable}{}",
+            if sides.tree.is_empty() {
+                "; that is too long to be written down, and a check tries it all again"
+            } else {
+                ""
+            }
+        ),
         Argument::EveryStart => format!(
             "every order in which rectangles may start along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together"
@@ -196,6 +205,7 @@ fn named(cloth: &LaidCloth, items: &[usize]) -> String {
 #[cfg(test)]
 mod tests {
     use nesting::certificate::Slices;
+    use nesting::certificate::sides::Sides;
     use nesting::{Bound, Silent};
 
     use super::*;
@@ -316,6 +326,10 @@ mod tests {
                 &["cover the middle", "do not fit on 100 cm"],
             ),
             (Argument::EveryPlace, &["wider than 100 cm together"]),
+            (
+                Argument::Sides(Sides::default()),
+                &["reach beyond 100 cm", "a check tries it all again"],
+            ),
             (Argument::EveryStart, &["wider than 100 cm together"]),
             (
                 Argument::EveryStraightCut,

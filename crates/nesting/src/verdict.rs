@@ -8,6 +8,7 @@ use pieces::Length;
 use serde::{Deserialize, Serialize};
 
 use crate::certificate::Slices;
+use crate::certificate::sides::Sides;
 use crate::problem::{Cut, Marker, Problem};
 
 /// Is the cloth on hand enough?
@@ -77,6 +78,8 @@ pub enum Argument {
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
     EveryPlace,
+    /// Every way in which few pieces may keep clear of each other was tried: see [`crate::certificate::sides`].
+    Sides(Sides),
     /// Rectangles: every set of them was tried wherever one may start along the cloth, and at some height they are always too
     /// wide together, or the length runs out.
     EveryStart,

@@ -28,7 +28,7 @@ pub(crate) struct Layer<'l> {
 }
 
 /// How often a way to search may end where no layout can be made.
-const PATIENCE: u32 = 20;
+pub(super) const PATIENCE: u32 = 20;
 
 impl Layer<'_> {
     pub fn asker<'j>(

@@ -10,6 +10,8 @@
 //! - slices of all pieces in the best spread, as a linear program finds it, and in zones of a length where tall
 //!   pieces cover the middle (`slices`): an argument that separate code checks ([`crate::certificate`]);
 //! - places along the cloth, all combinations of them (`exact`), for small jobs;
+//! - sides on which pieces keep clear of each other, all of them (`sides`), for few pieces: an argument that separate
+//!   code checks as well;
 //! - sums of lengths, at which alone rectangles can end (`sums`).
 //!
 //! With a spacing, all of this is asked about grown pieces on grown cloth (`grown`): once grown
@@ -41,6 +43,7 @@ use pieces::Length;
 use crate::certificate;
 use crate::problem::{Item, Problem, Turn};
 use crate::rectangles;
+use crate::sides::BySides;
 use crate::straight;
 use crate::verdict::{Argument, Bound};
 use grown::Grown;
@@ -56,6 +59,9 @@ pub(crate) const HARDER: u64 = 6;
 
 /// How often [`recheck`] tries, each time ten times as hard as before.
 const MOST_TRIES: u32 = 4;
+
+/// Work for a search by sides that is done again, at most, in about nanoseconds.
+const MOST_AGAIN: u64 = 20_000_000_000;
 
 /// An item that is wider than the usable width in every turn it may take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -149,6 +155,8 @@ pub(crate) struct Questions<'q> {
     problem: &'q Problem,
     /// With each way to grow the pieces.
     ways: Vec<(Grown, Known)>,
+    /// What sides have to say, if the pieces are few.
+    pub by_sides: Option<BySides<'q>>,
 }
 
 impl<'q> Questions<'q> {
@@ -157,6 +165,7 @@ impl<'q> Questions<'q> {
         Questions {
             problem,
             ways: ways.iter().map(|&way| (way, Known::default())).collect(),
+            by_sides: BySides::about(problem),
         }
     }
 
@@ -168,7 +177,8 @@ impl<'q> Questions<'q> {
             let share = *work / (self.ways.len() - number) as u64;
             let mut search = Search::new(self.problem, *grown, floor, HARDER)
                 .knowing(known)
-                .for_layer(layer, share);
+                .for_layer(layer, share)
+                .by_sides(self.by_sides.as_ref().filter(|_| number == 0));
             let bound = search.run();
             *work -= share - search.work_on_places;
             if bound.length > length {
@@ -195,6 +205,14 @@ pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     }
     if let Argument::Slices(slices) = &bound.argument {
         return certificate::proved(problem, slices).is_some_and(|proved| proved >= bound.length);
+    }
+    if let Argument::Sides(sides) = &bound.argument {
+        return if sides.tree.is_empty() {
+            let search = BySides::about(problem);
+            search.is_some_and(|search| search.refuses(below.um(), sides.work.min(MOST_AGAIN)))
+        } else {
+            certificate::sides::proves(problem, sides, below)
+        };
     }
     if let Argument::Sums { rest } = &bound.argument
         && Search::raised(problem, rest) >= bound.length

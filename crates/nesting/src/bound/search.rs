@@ -10,12 +10,13 @@ use super::apart::Distances;
 use super::dual::{self, Dual};
 use super::grown::{self, Grown};
 use super::kinds::{Kind, kinds};
-use super::layer::{Layer, Lying};
+use super::layer::{Layer, Lying, PATIENCE};
 use super::profile::Profile;
 use super::stances::Turns;
 use super::{HARDER, WORK, pair};
 use crate::exact::{self, ForProof, Outcome};
 use crate::problem::Problem;
+use crate::sides::{self, BySides};
 use crate::verdict::{Argument, Bound};
 
 /// Work in the search over places, in about nanoseconds, at most, in [`best`].
@@ -23,6 +24,9 @@ const PLACES_WORK: u64 = 4_000_000;
 
 /// Work on slices, in about nanoseconds, at most, in [`best`].
 const SLICES_WORK: u64 = 5_000_000;
+
+/// Such a share of the work on places goes into sides first.
+const SIDES_SHARE: u64 = 8;
 
 /// More pieces than this have too many combinations of places.
 const MOST_PLACED: i64 = 16;
@@ -60,6 +64,7 @@ pub(super) struct Search<'a> {
     pub(super) work_on_slices: u64,
     /// Who wants a layout where nothing is refused, if this is about all pieces.
     layer: Option<&'a Layer<'a>>,
+    by_sides: Option<&'a BySides<'a>>,
     is_about_all: bool,
     /// Where pieces lie for it.
     pub(super) lying: Option<Vec<Lying>>,
@@ -88,6 +93,7 @@ impl<'a> Search<'a> {
             work_on_places: PLACES_WORK * harder,
             work_on_slices: SLICES_WORK * harder.min(10 * HARDER),
             layer: None,
+            by_sides: None,
             is_about_all: true,
             lying: None,
             distances: Known::default(),
@@ -103,6 +109,12 @@ impl<'a> Search<'a> {
     /// With this work for the search over places, and a layout of all pieces if one turns up.
     pub(super) fn for_layer(mut self, layer: &'a Layer<'a>, work: u64) -> Self {
         (self.layer, self.work_on_places) = (Some(layer), work);
+        self
+    }
+
+    /// With the search by sides, if it is to be asked.
+    pub(super) fn by_sides(mut self, by_sides: Option<&'a BySides<'a>>) -> Self {
+        self.by_sides = by_sides;
         self
     }
 
@@ -122,6 +134,7 @@ impl<'a> Search<'a> {
             work_on_places: self.work_on_places,
             work_on_slices: self.work_on_slices,
             layer: self.layer,
+            by_sides: None,
             is_about_all: false,
             lying: None,
             distances: Known::default(),
@@ -186,7 +199,34 @@ impl<'a> Search<'a> {
             self.zones();
         }
         if !self.is_done() {
+            self.sides();
+        }
+        if !self.is_done() && self.lying.is_none() {
             self.places();
+        }
+    }
+
+    /// The search by sides at the length asked about, for a small share of the work.
+    fn sides(&mut self) {
+        let (Some(by_sides), Some(layer)) = (self.by_sides, self.layer) else {
+            return;
+        };
+        let mut share = self.work_on_places / SIDES_SHARE;
+        self.work_on_places -= share;
+        let asker = sides::Asker {
+            can_lay: layer.can_lay,
+            patience: PATIENCE,
+            stop: layer.stop,
+            threads: layer.threads,
+        };
+        let outcome = by_sides.ask(self.floor - self.grown.along, &mut share, &asker);
+        self.work_on_places += share;
+        match outcome {
+            sides::Outcome::Refused(sides) => {
+                self.offer(self.floor + 1, || Argument::Sides(sides));
+            }
+            sides::Outcome::Laid(lying) => self.lying = Some(lying),
+            sides::Outcome::Open => {}
         }
     }
 

@@ -11,7 +11,8 @@ use crate::constructive::board::Regions;
 use crate::constructive::{Laid, Layout, PieceId};
 use crate::problem::Problem;
 use crate::shapes::Detail;
-use crate::verdict::{Bound, Budget, Level};
+use crate::sides::{Asker, BySides, Outcome};
+use crate::verdict::{Argument, Bound, Budget, Level};
 use crate::verify;
 
 /// Up to how many pieces there is a point in it.
@@ -22,6 +23,14 @@ const QUESTIONS: usize = 16;
 
 /// Lengths are not asked about nearer than this to each other, micrometres.
 const NEAR: i64 = 1_000;
+
+/// Before and after lengths between are asked about, such a share of the work goes into the layout's own length, less a
+/// micrometre; one of these for up to so few pieces. So often at most, and so many layouts may fail to become one.
+const OWN: u64 = 8;
+const OWN_OF_FEW: u64 = 2;
+const VERY_FEW: usize = 4;
+const OWN_QUESTIONS: usize = 32;
+const OWN_PATIENCE: u32 = 3;
 
 /// Work for the normal level, in about nanoseconds.
 const NORMAL: u64 = 100_000_000;
@@ -112,10 +121,17 @@ impl Run<'_> {
         let last = last.map(|(deadline, after)| deadline + after);
         let end = time.map(|time| Instant::now() + time);
         let end = end.map(|end| last.map_or(end, |last| end.min(last)));
+        let is_over = || end.is_some_and(|end| Instant::now() >= end);
+        if let Some(sides) = &questions.by_sides {
+            let is_few = sides.count() <= VERY_FEW;
+            let share = work / if is_few { OWN_OF_FEW } else { OWN };
+            work -= share;
+            work += self.settle_by_sides(found, sides, share, &is_over);
+        }
         let mut open = i64::MAX;
         let mut is_first = true;
         for _ in 0..QUESTIONS {
-            let is_late = || end.is_some_and(|end| Instant::now() >= end) || self.is_cancelled();
+            let is_late = || is_over() || self.is_cancelled();
             let (low, high) = (self.bound.length.um(), found.best.layout.length);
             let Some(asked) = self
                 .question(low, high, open)
@@ -154,6 +170,58 @@ impl Run<'_> {
                 Said::Open => open = asked,
             }
         }
+        if let Some(sides) = &questions.by_sides {
+            self.settle_by_sides(found, sides, work, &is_over);
+        }
+    }
+
+    /// Asks about the layout's own length, less a micrometre, until it is the bound. Gives back what is left of the work.
+    fn settle_by_sides(
+        &mut self,
+        found: &mut Found<'_>,
+        sides: &BySides<'_>,
+        mut work: u64,
+        is_over: &(dyn Fn() -> bool + Sync),
+    ) -> u64 {
+        let mut less = 1;
+        for _ in 0..OWN_QUESTIONS {
+            let (low, high) = (self.bound.length.um(), found.best.layout.length);
+            let asked = high - less;
+            if asked < low || work == 0 || is_over() || self.is_cancelled() {
+                break;
+            }
+            let asker = Asker {
+                can_lay: &|lying| self.laid(lying, asked).is_some(),
+                patience: OWN_PATIENCE,
+                stop: &|| is_over() || self.is_cancelled(),
+                threads: self.streams,
+            };
+            match sides.ask(asked, &mut work, &asker) {
+                Outcome::Refused(sides) => {
+                    self.bound = Bound {
+                        length: Length::from_um(asked + 1),
+                        argument: Argument::Sides(sides),
+                    };
+                    let (least, engine) = (self.bound.length, found.best.engine);
+                    found
+                        .progress
+                        .report(Some(Length::from_um(high)), least, engine);
+                    break;
+                }
+                Outcome::Laid(lying) => {
+                    if let Some(layout) = self.laid(&lying, asked) {
+                        self.offer(found, layout, "exact");
+                    }
+                    if found.best.layout.length >= high {
+                        break;
+                    }
+                    less = 1;
+                }
+                // Between whole micrometres there may be a layout that is none on them.
+                Outcome::Open => less *= 2,
+            }
+        }
+        work
     }
 
     /// The next length to ask about: at first whether less would do at the shop, since that is what a person acts on.

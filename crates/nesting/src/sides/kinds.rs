@@ -94,7 +94,10 @@ impl Pieces {
             return None;
         }
         let (kinds, kind_of) = kinds(problem);
-        let parts: Vec<usize> = kind_of.iter().map(|&k| kinds[k].stances[0].parts.len()).collect();
+        let parts: Vec<usize> = kind_of
+            .iter()
+            .map(|&k| kinds[k].stances[0].parts.len())
+            .collect();
         let all: usize = parts.iter().sum();
         let own: usize = parts.iter().map(|n| n * n).sum();
         let few = |kind: &Kind| {
@@ -110,7 +113,10 @@ impl Pieces {
         let mut sides = Vec::with_capacity(count * count);
         for one in &stances {
             for other in &stances {
-                let parts = one.parts.iter().flat_map(|a| other.parts.iter().map(move |b| (a, b)));
+                let parts = one
+                    .parts
+                    .iter()
+                    .flat_map(|a| other.parts.iter().map(move |b| (a, b)));
                 let all: Vec<Vec<Side>> = parts.map(|(a, b)| apart(a, b, &around)).collect();
                 if all.iter().any(|sides| sides.len() > MOST_SIDES) {
                     return None;
@@ -120,7 +126,10 @@ impl Pieces {
         }
         Some(Pieces {
             turned: turned(&kinds),
-            are_even: kinds.iter().flat_map(|kind| &kind.stances).all(|s| s.is_even),
+            are_even: kinds
+                .iter()
+                .flat_map(|kind| &kind.stances)
+                .all(|s| s.is_even),
             kinds,
             kind_of,
             usable,
@@ -227,10 +236,16 @@ fn kind(item: &Item, ways: Vec<Way>, garment: Option<u32>) -> Kind {
     let stance = |way: Way| {
         let lie = |p: &Point| {
             let p = p.plus(min);
-            let p = if way.mirrored { Point::new(-p.x, p.y) } else { p };
+            let p = if way.mirrored {
+                Point::new(-p.x, p.y)
+            } else {
+                p
+            };
             p.turned(way.quarters)
         };
-        let corner = lying(&item.outline, way.mirrored, way.quarters).bounds().min;
+        let corner = lying(&item.outline, way.mirrored, way.quarters)
+            .bounds()
+            .min;
         let part = |part: &Vec<Point>| {
             let mut points: Vec<Point> = part.iter().map(|p| lie(p).minus(corner)).collect();
             if way.mirrored {
@@ -285,7 +300,9 @@ fn around(spacing: i64) -> Vec<Point> {
         return vec![Point::new(0, 0)];
     }
     let (s, o) = (spacing, 0);
-    [(s, o), (o, s), (-s, o), (o, -s)].map(|(x, y)| Point::new(x, y)).to_vec()
+    [(s, o), (o, s), (-s, o), (o, -s)]
+        .map(|(x, y)| Point::new(x, y))
+        .to_vec()
 }
 
 /// The sides by which the second of two convex polygons may be apart from the first.

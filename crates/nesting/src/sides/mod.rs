@@ -52,6 +52,7 @@ pub(crate) struct Asker<'s> {
     pub patience: u32,
     /// Whether to give up.
     pub stop: &'s (dyn Fn() -> bool + Sync),
+    pub threads: usize,
 }
 
 /// Questions about one problem.
@@ -70,6 +71,11 @@ const TOGETHER: usize = 4;
 const SHARE: u64 = 2;
 
 impl<'q> BySides<'q> {
+    /// How many pieces there are.
+    pub fn count(&self) -> usize {
+        self.pieces.kind_of.len()
+    }
+
     /// `None` if the pieces are too many, or have too many corners.
     pub fn about(problem: &'q Problem) -> Option<Self> {
         let pieces = Pieces::of(problem)?;
@@ -102,19 +108,21 @@ impl<'q> BySides<'q> {
             return Outcome::Laid(self.lying(&spots));
         }
         for wave in pending.chunks(TOGETHER) {
-            if is_open && asker.patience == 0 || *work == 0 {
+            if is_open && asker.patience == 0 || *work == 0 || (asker.stop)() {
                 return Outcome::Open;
             }
             let share = (*work / SHARE).max(1);
             let nodes: Vec<_> = wave.iter().filter_map(|&at| top.take(at)).collect();
-            let all: Vec<(Done, u64, usize)> = nodes
-                .into_par_iter()
-                .map(|node| {
-                    let mut purse = purse(share);
-                    let done = search.run(node, &mut purse);
-                    (done, share - purse.work, purse.numbers)
-                })
-                .collect();
+            let run = |node| {
+                let mut purse = purse(share);
+                let done = search.run(node, &mut purse);
+                (done, share - purse.work, purse.numbers)
+            };
+            let all: Vec<(Done, u64, usize)> = if asker.threads > 1 {
+                nodes.into_par_iter().map(run).collect()
+            } else {
+                nodes.into_iter().map(run).collect()
+            };
             for (&at, (done, spent, more)) in wave.iter().zip(all) {
                 *work = work.saturating_sub(spent);
                 numbers += more;
@@ -129,7 +137,9 @@ impl<'q> BySides<'q> {
             return Outcome::Open;
         }
         let tree = Some(numbers).filter(|&numbers| numbers <= MOST_NUMBERS);
-        let tree = tree.map(|_| top.numbers(0)).filter(|tree| word::text(tree).len() <= MOST_TEXT);
+        let tree = tree
+            .map(|_| top.numbers(0))
+            .filter(|tree| word::text(tree).len() <= MOST_TEXT);
         Outcome::Refused(Sides {
             parts: self.parts(),
             work: given,
@@ -143,13 +153,18 @@ impl<'q> BySides<'q> {
             can_lay: &|_| false,
             patience: 0,
             stop: &|| false,
+            threads: 1,
         };
         matches!(self.ask(length, &mut work, &asker), Outcome::Refused(_))
     }
 
     /// Convex polygons within pieces that are none.
     fn parts(&self) -> Vec<Within> {
-        let kinds = self.pieces.kinds.iter().filter(|kind| !kind.parts.is_empty());
+        let kinds = self
+            .pieces
+            .kinds
+            .iter()
+            .filter(|kind| !kind.parts.is_empty());
         let of = |kind: &kinds::Kind| Within {
             item: kind.items[0],
             polygons: kind.parts.clone(),
@@ -203,11 +218,12 @@ impl Tree {
                     }
                     Step::Children(head, children, _) => {
                         let first = tree.nodes.len();
-                        tree.nodes.extend(children.into_iter().map(|child| match child {
-                            Child::Done(numbers) => Top::Done(numbers),
-                            Child::Open => Top::Open,
-                            Child::Node(node) => Top::Pending(node),
-                        }));
+                        tree.nodes
+                            .extend(children.into_iter().map(|child| match child {
+                                Child::Done(numbers) => Top::Done(numbers),
+                                Child::Open => Top::Open,
+                                Child::Node(node) => Top::Pending(node),
+                            }));
                         tree.nodes[at] = Top::Parted(head, (first..tree.nodes.len()).collect());
                     }
                 }
@@ -219,7 +235,9 @@ impl Tree {
 
     fn pending(&self) -> Vec<usize> {
         let all = self.nodes.iter().enumerate();
-        all.filter(|(_, node)| matches!(node, Top::Pending(_))).map(|(at, _)| at).collect()
+        all.filter(|(_, node)| matches!(node, Top::Pending(_)))
+            .map(|(at, _)| at)
+            .collect()
     }
 
     fn is_open(&self) -> bool {

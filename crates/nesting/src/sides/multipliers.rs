@@ -28,7 +28,8 @@ impl Row {
     pub fn guess(&self) -> (impl Iterator<Item = (usize, f64)> + use<>, f64) {
         let size = self.size;
         let terms = self.terms.into_iter().filter(|(_, factor)| *factor != 0);
-        let terms = terms.map(move |(variable, factor)| (usize::from(variable), factor as f64 / size));
+        let terms =
+            terms.map(move |(variable, factor)| (usize::from(variable), factor as f64 / size));
         (terms, self.floor as f64 / size)
     }
 }
@@ -38,7 +39,11 @@ const POWERS: [i32; 8] = [0, 3, 7, 12, 20, 30, 40, 52];
 
 /// Whole multipliers with which these rows ask for more than variables up to `high` can give: near the guess, which is
 /// for rows of length one. `None` if there are none.
-pub(super) fn whole(rows: &[Row], guess: &[(usize, f64)], high: &[i64]) -> Option<Vec<(usize, u64)>> {
+pub(super) fn whole(
+    rows: &[Row],
+    guess: &[(usize, f64)],
+    high: &[i64],
+) -> Option<Vec<(usize, u64)>> {
     let of = |&(row, times): &(usize, f64)| (row, times / rows[row].size);
     let guess: Vec<(usize, f64)> = guess.iter().map(of).collect();
     let most = guess.iter().map(|(_, times)| *times).fold(0.0, f64::max);
@@ -47,7 +52,9 @@ pub(super) fn whole(rows: &[Row], guess: &[(usize, f64)], high: &[i64]) -> Optio
     }
     POWERS.iter().find_map(|&power| {
         let scale = 2.0_f64.powi(power) / most;
-        let whole = guess.iter().map(|&(row, times)| (row, (times * scale).round() as u64));
+        let whole = guess
+            .iter()
+            .map(|&(row, times)| (row, (times * scale).round() as u64));
         let mut whole: Vec<(usize, u64)> = whole.filter(|(_, times)| *times > 0).collect();
         whole.sort_unstable();
         refuses(rows, &whole, high).then_some(whole)
@@ -64,6 +71,9 @@ fn refuses(rows: &[Row], times: &[(usize, u64)], high: &[i64]) -> bool {
             sums[usize::from(variable)] += times * i128::from(factor);
         }
     }
-    let most = sums.iter().zip(high).map(|(sum, &high)| (*sum).max(0) * i128::from(high));
+    let most = sums
+        .iter()
+        .zip(high)
+        .map(|(sum, &high)| (*sum).max(0) * i128::from(high));
     most.sum::<i128>() < floor
 }

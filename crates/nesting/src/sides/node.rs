@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::multipliers::{Row, whole};
 use super::kinds::{Pieces, Side, Turned};
+use super::multipliers::{Row, whole};
 use super::simplex::{Found, Simplex};
 use crate::bound::stances::Turns;
 
@@ -70,7 +70,9 @@ impl Node {
         let kind = &pieces.kinds[pieces.kind_of[piece]];
         let stance = &kind.stances[number];
         let place = kind.pieces.iter().position(|&p| p == piece).unwrap_or(0);
-        let before = place.checked_sub(1).and_then(|before| self.stances[kind.pieces[before]]);
+        let before = place
+            .checked_sub(1)
+            .and_then(|before| self.stances[kind.pieces[before]]);
         let of_kind = pieces.kind_of[piece];
         let is_left = match pieces.turned {
             Turned::Only(k) if k == of_kind => stance.reversed.is_some_and(|r| number <= r),
@@ -83,7 +85,10 @@ impl Node {
             && stance.along <= length
             && is_left
             && before.is_none_or(|before| before <= number)
-            && !self.turns_left(kind.garment).common(stance.turns).is_empty()
+            && !self
+                .turns_left(kind.garment)
+                .common(stance.turns)
+                .is_empty()
     }
 
     fn turns_left(&self, garment: Option<u32>) -> Turns {
@@ -162,8 +167,10 @@ impl Node {
             Found::Lost => Solved::Unclear,
             Found::None(guess) => {
                 *work = work.saturating_sub(2_000);
-                let guess: Vec<(usize, f64)> =
-                    guess.iter().map(|&(row, times)| (self.row_of[row], times)).collect();
+                let guess: Vec<(usize, f64)> = guess
+                    .iter()
+                    .map(|&(row, times)| (self.row_of[row], times))
+                    .collect();
                 whole(&self.rows, &guess, &self.high).map_or(Solved::Unclear, Solved::Refused)
             }
         }

@@ -2,8 +2,8 @@
 
 use std::cmp::Reverse;
 
-use super::node::{Node, Solved};
 use super::kinds::{Pieces, Side};
+use super::node::{Node, Solved};
 use crate::certificate::sides::word;
 
 /// Sides nearer than this are kept, micrometres.
@@ -180,7 +180,9 @@ impl<'s> Search<'s> {
 
     /// One node.
     pub fn step(&self, mut node: Node, purse: &mut Purse<'_>) -> Step {
-        purse.work = purse.work.saturating_sub(3_000 + 30 * self.pairs.len() as u64);
+        purse.work = purse
+            .work
+            .saturating_sub(3_000 + 30 * self.pairs.len() as u64);
         if purse.work == 0 || (purse.stop)() {
             return Step::Open;
         }
@@ -268,7 +270,10 @@ impl<'s> Search<'s> {
             }
             child.left[pair] &= 1 << number;
             let (nx, ny) = (side.normal.x as f64, side.normal.y as f64);
-            order.push((-(nx * x + ny * y - side.floor as f64) / nx.hypot(ny), number));
+            order.push((
+                -(nx * x + ny * y - side.floor as f64) / nx.hypot(ny),
+                number,
+            ));
             children.push(solved(child, purse));
         }
         order.sort_by(|a, b| a.0.total_cmp(&b.0));

@@ -89,8 +89,7 @@ impl Simplex {
                 }
             }
         }
-        self.place
-            .push((self.columns + self.basic.len()) as u16);
+        self.place.push((self.columns + self.basic.len()) as u16);
         self.basic.push(self.value.len() as u16);
         self.value.push(value);
         self.low.push(low);
@@ -202,7 +201,9 @@ impl Simplex {
         self.table[start + column] = inverse;
         let (before, rest) = self.table.split_at_mut(start);
         let (this, after) = rest.split_at_mut(columns);
-        let others = before.chunks_exact_mut(columns).chain(after.chunks_exact_mut(columns));
+        let others = before
+            .chunks_exact_mut(columns)
+            .chain(after.chunks_exact_mut(columns));
         for other in others {
             let factor = other[column];
             if factor != 0.0 {

@@ -36,6 +36,7 @@ fn fits(problem: &Problem, length: i64) -> Option<bool> {
         can_lay: &|_| true,
         patience: 1,
         stop: &|| false,
+        threads: 2,
     };
     let mut work = 2_000_000_000;
     let said = by_sides.ask(length, &mut work, &asker);
@@ -51,7 +52,12 @@ fn fits(problem: &Problem, length: i64) -> Option<bool> {
 #[test]
 fn two_trapezoids_mate_head_to_tail() {
     let panel = outline(&[(0, 0), (60_000, 0), (40_000, 90_000), (20_000, 90_000)]);
-    let two = |usable| problem(usable, vec![item(panel.clone(), 2, &[Turn::None, Turn::Half])]);
+    let two = |usable| {
+        problem(
+            usable,
+            vec![item(panel.clone(), 2, &[Turn::None, Turn::Half])],
+        )
+    };
     assert_eq!(fits(&two(100_000), 90_000), Some(true));
     assert_eq!(fits(&two(100_000), 89_999), Some(false));
     assert_eq!(fits(&two(99_999), 90_000), Some(false));

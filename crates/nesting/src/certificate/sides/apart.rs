@@ -37,7 +37,10 @@ pub(super) fn is_convex(polygon: &[Point]) -> bool {
 /// Whether the inside of a convex polygon lies inside an outline: no side of the outline comes into it, and a place of it
 /// is inside.
 pub(super) fn is_within(polygon: &[Point], outline: &[Point]) -> bool {
-    let Some(third) = polygon.iter().find(|&&p| turn(polygon[0], polygon[1], p) > 0) else {
+    let Some(third) = polygon
+        .iter()
+        .find(|&&p| turn(polygon[0], polygon[1], p) > 0)
+    else {
         return false;
     };
     if sides_of(outline).any(|(a, b)| comes_in(a, b, polygon)) {
@@ -80,7 +83,8 @@ fn comes_in(a: Point, b: Point, polygon: &[Point]) -> bool {
         }
     }
     let is_before = |one: Option<(i128, i128)>, other: Option<(i128, i128)>| {
-        one.zip(other).is_none_or(|(one, other)| is_less(one, other))
+        one.zip(other)
+            .is_none_or(|(one, other)| is_less(one, other))
     };
     is_before(from, to) && is_before(from, Some((1, 1))) && is_before(Some((0, 1)), to)
 }

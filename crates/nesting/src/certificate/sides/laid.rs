@@ -70,9 +70,9 @@ impl Laid {
                 let both = kind.stances.iter().zip(&shapes);
                 kind.garment == garment
                     && kind.stances.len() == shapes.len()
-                    && both.into_iter().all(|(one, other)| {
-                        one.shape == other.shape && one.turns == other.turns
-                    })
+                    && both
+                        .into_iter()
+                        .all(|(one, other)| one.shape == other.shape && one.turns == other.turns)
             };
             let at = kinds.iter().position(is_equal).unwrap_or(kinds.len());
             if at == kinds.len() {
@@ -160,7 +160,9 @@ fn parts(item: &Item, given: Option<&Within>) -> Option<Vec<Vec<Point>>> {
 /// The different shapes of an item: in each of its turns, then in each turned over.
 fn stances(item: &Item, parts: &[Vec<Point>]) -> Option<Vec<Stance>> {
     let mut all: Vec<Stance> = Vec::new();
-    let ways = [false, true].into_iter().take(1 + usize::from(item.may_mirror));
+    let ways = [false, true]
+        .into_iter()
+        .take(1 + usize::from(item.may_mirror));
     for (over, turn) in ways.flat_map(|over| item.turns.iter().map(move |turn| (over, turn))) {
         let quarters = turn.quarters();
         let put = |points: &[Point]| put(points, over, quarters);
@@ -172,7 +174,9 @@ fn stances(item: &Item, parts: &[Vec<Point>]) -> Option<Vec<Stance>> {
             known.turns |= bit;
             continue;
         }
-        let parts = parts.iter().map(|part| put(part).iter().map(|p| p.minus(corner)).collect());
+        let parts = parts
+            .iter()
+            .map(|part| put(part).iter().map(|p| p.minus(corner)).collect());
         let far = |way: fn(&Point) -> i64| shape.iter().map(way).max();
         all.push(Stance {
             across: far(|p| p.x)?,
@@ -189,7 +193,8 @@ fn stances(item: &Item, parts: &[Vec<Point>]) -> Option<Vec<Stance>> {
         .map(|stance| {
             let about = levelled(&put_about(&stance.shape));
             let turns = (stance.turns << 2 | stance.turns >> 2) & 0b1111;
-            all.iter().position(|other| Some(&other.shape) == about.as_ref() && other.turns == turns)
+            all.iter()
+                .position(|other| Some(&other.shape) == about.as_ref() && other.turns == turns)
         })
         .collect();
     for (stance, about) in all.iter_mut().zip(abouts) {
@@ -200,7 +205,11 @@ fn stances(item: &Item, parts: &[Vec<Point>]) -> Option<Vec<Stance>> {
 
 /// Turned over, if so, then by quarters; counter-clockwise still.
 fn put(points: &[Point], over: bool, quarters: u8) -> Vec<Point> {
-    let mut points = if over { put_over(points) } else { points.to_vec() };
+    let mut points = if over {
+        put_over(points)
+    } else {
+        points.to_vec()
+    };
     for _ in 0..quarters {
         points = points.iter().map(|p| Point::new(-p.y, p.x)).collect();
     }

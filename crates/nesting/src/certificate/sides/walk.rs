@@ -168,7 +168,9 @@ impl<'w> Walk<'w> {
             return None;
         }
         let (of_first, of_second) = (parts / seconds, parts % seconds);
-        let sides = self.laid.sides((first, of_first), (second, of_second), self.length);
+        let sides = self
+            .laid
+            .sides((first, of_first), (second, of_second), self.length);
         let rows = self.rows.len();
         for (number, side) in sides.iter().enumerate() {
             self.beyond(one, other, side, 1);
@@ -189,7 +191,12 @@ impl<'w> Walk<'w> {
     /// The other lies beyond a side of the one, or not beyond it.
     fn beyond(&mut self, one: usize, other: usize, side: &Side, sign: i64) {
         let (x, y) = (sign * side.x, sign * side.y);
-        let terms = [(2 * other, x), (2 * other + 1, y), (2 * one, -x), (2 * one + 1, -y)];
+        let terms = [
+            (2 * other, x),
+            (2 * other + 1, y),
+            (2 * one, -x),
+            (2 * one + 1, -y),
+        ];
         self.add(&terms, sign * side.least);
     }
 

@@ -43,6 +43,9 @@ pub(super) fn deserialize<'d, D: Deserializer<'d>>(from: D) -> Result<Vec<u64>, 
     let text = String::deserialize(from)?;
     let words = text.split_ascii_whitespace();
     words
-        .map(|word| word.parse().map_err(|_| D::Error::custom(format!("`{word}` is no whole number"))))
+        .map(|word| {
+            word.parse()
+                .map_err(|_| D::Error::custom(format!("`{word}` is no whole number")))
+        })
         .collect()
 }
