@@ -4,7 +4,7 @@
 //! cuts, into pieces, so the pieces are known to fit. Some are left out, all are turned at random.
 //! The independent verifier confirms each layout first.
 
-use nesting::{Cloth, Item, Marker, Placement, Problem, Turn, bound, verify};
+use nesting::{Bound, Cloth, Item, Marker, Placement, Problem, Turn, bound, verify};
 use pieces::{Length, Outline, Point};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
@@ -200,7 +200,7 @@ fn no_bound_is_above_bows_that_lie_in_each_other() {
 
 /// Bounds against known layouts; so many of them must be valid, and so many bounds near them.
 fn hold(rounds: usize, least: [usize; 2], mut known: impl FnMut(usize) -> Known) {
-    let (mut valid, mut tight) = (0, 0);
+    let (mut valid, mut tight, mut by_sides) = (0, 0, 0);
     for round in 0..rounds {
         let known = known(round);
         if known.marker.placements.is_empty()
@@ -222,8 +222,29 @@ fn hold(rounds: usize, least: [usize; 2], mut known: impl FnMut(usize) -> Known)
             "{:?}",
             known.problem
         );
+        by_sides += usize::from(hold_by_sides(&known));
         tight += usize::from(best.length * 100 >= length * 95);
     }
-    println!("{valid} layouts, {tight} bounds within 5 % of them");
+    println!(
+        "{valid} layouts, {tight} bounds within 5 % of them, {by_sides} where sides refuse a tenth less"
+    );
     assert!(valid > least[0] && tight > least[1], "{valid} {tight}");
+    assert!(by_sides > 0);
+}
+
+/// The search by sides refuses neither the length of a layout nor more. Whether it refuses a tenth less, and then its
+/// argument is one.
+fn hold_by_sides(known: &Known) -> bool {
+    const WORK: u64 = 20_000_000;
+    let problem = &known.problem;
+    let length = known.marker.length;
+    for more in [0, 1, length.um() / 7] {
+        let more = length + Length::from_um(more);
+        let refused = bound::refuse_by_sides(problem, more, WORK);
+        assert!(refused.is_none(), "{more}: {problem:?}");
+    }
+    let refused = bound::refuse_by_sides(problem, Length::from_um(length.um() * 9 / 10), WORK);
+    let is_shown = |bound: &Bound| bound::recheck(problem, bound);
+    assert!(refused.iter().all(is_shown), "{refused:?}: {problem:?}");
+    refused.is_some()
 }

@@ -140,6 +140,17 @@ pub fn refuse_with(problem: &Problem, length: Length, harder: u64) -> Option<Bou
     (bound.length > length).then_some(bound)
 }
 
+/// A proof that nothing fits in `length` by sides alone, for few pieces; `work` is in about nanoseconds. The bound, if
+/// there is one, is a micrometre above `length`.
+#[must_use]
+pub fn refuse_by_sides(problem: &Problem, length: Length, work: u64) -> Option<Bound> {
+    let sides = BySides::about(problem)?.refused(length.um(), work)?;
+    Some(Bound {
+        length: length + Length::from_um(1),
+        argument: Argument::Sides(sides),
+    })
+}
+
 /// What is said of a length where a layout is wanted as much as a proof.
 pub(crate) enum Said {
     /// Nothing fits.
@@ -209,7 +220,8 @@ pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     if let Argument::Sides(sides) = &bound.argument {
         return if sides.tree.is_empty() {
             let search = BySides::about(problem);
-            search.is_some_and(|search| search.refuses(below.um(), sides.work.min(MOST_AGAIN)))
+            let work = sides.work.min(MOST_AGAIN);
+            search.is_some_and(|search| search.refused(below.um(), work).is_some())
         } else {
             certificate::sides::proves(problem, sides, below)
         };

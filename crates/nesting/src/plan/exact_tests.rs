@@ -5,9 +5,11 @@ use crate::bound::apart::Distances;
 use crate::bound::grown::Grown;
 use crate::bound::kinds::kinds;
 use crate::bound::{Layer, Lying};
+use crate::certificate;
 use crate::exact::{Job, Outcome, ask};
 use crate::problem::{Cloth, Item, Placement, Problem, Turn};
 use crate::shapes::Shapes;
+use crate::sides::{self, BySides};
 use crate::verdict::{Budget, Silent};
 use crate::verify;
 use pieces::{Length, Outline, Point};
@@ -74,6 +76,31 @@ fn fits(problem: &Problem, length: i64, threads: usize) -> Option<bool> {
         Outcome::Refused => Some(false),
         Outcome::Laid(_) => Some(true),
         Outcome::Open => None,
+    }
+}
+
+/// The same by sides; what refuses it must pass the check.
+fn fits_by_sides(problem: &Problem, length: i64) -> Option<bool> {
+    let shapes = Shapes::of(problem);
+    let run = Run::new(problem, &shapes, &Budget::default(), &Silent);
+    let asker = sides::Asker {
+        can_lay: &|lying| run.laid(lying, length).is_some(),
+        patience: 20,
+        stop: &|| false,
+        threads: 2,
+    };
+    let search = BySides::about(problem).unwrap();
+    match search.ask(length, &mut 4_000_000_000, &asker) {
+        sides::Outcome::Refused(sides) => {
+            assert!(certificate::sides::proves(
+                problem,
+                &sides,
+                Length::from_um(length)
+            ));
+            Some(false)
+        }
+        sides::Outcome::Laid(_) => Some(true),
+        sides::Outcome::Open => None,
     }
 }
 
@@ -162,6 +189,53 @@ fn agrees_with_trying_every_place() {
         } else {
             assert_eq!(fits(&problem, least, 1), Some(true), "{problem:?}");
             assert_eq!(fits(&problem, least - 1, 1), Some(false), "{problem:?}");
+        }
+    }
+}
+
+/// Equal pieces, turned-over ones and garments among them, as rules leave out what is the same but for names.
+#[test]
+fn sides_agree_with_trying_every_place() {
+    let mut random = Xoshiro256PlusPlus::seed_from_u64(13);
+    for round in 0..150 {
+        let usable = random.random_range(6..9) * MM;
+        let count = random.random_range(2..5);
+        let turns: &[Turn] = [&[Turn::None][..], &[Turn::None, Turn::Half], &Turn::ALL][round % 3];
+        let turns = if count == 4 {
+            &turns[..turns.len().min(2)]
+        } else {
+            turns
+        };
+        let garment = (round % 2 == 0).then_some(1);
+        let is_slanted = round % 5 < 2;
+        let mut items: Vec<Item> = Vec::new();
+        for _ in 0..count {
+            let again = items
+                .last()
+                .filter(|_| random.random_range(0..2) == 0)
+                .cloned();
+            let new = || item(shape(&mut random, 5, is_slanted), 1, turns, garment);
+            let next = again.unwrap_or_else(new);
+            items.push(next);
+        }
+        let problem = problem(usable, items);
+        let least = by_trying(&problem);
+        if is_slanted {
+            assert_ne!(fits_by_sides(&problem, least), Some(false), "{problem:?}");
+            if fits(&problem, least - MM, 1) == Some(true) {
+                assert_ne!(
+                    fits_by_sides(&problem, least - MM),
+                    Some(false),
+                    "{problem:?}"
+                );
+            }
+        } else {
+            assert_eq!(fits_by_sides(&problem, least), Some(true), "{problem:?}");
+            assert_eq!(
+                fits_by_sides(&problem, least - 1),
+                Some(false),
+                "{problem:?}"
+            );
         }
     }
 }

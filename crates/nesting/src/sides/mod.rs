@@ -147,15 +147,18 @@ impl<'q> BySides<'q> {
         })
     }
 
-    /// Whether the same search refuses the length again.
-    pub fn refuses(&self, length: i64, mut work: u64) -> bool {
+    /// The argument if it refuses the length; no layout is looked for.
+    pub fn refused(&self, length: i64, mut work: u64) -> Option<Sides> {
         let asker = Asker {
             can_lay: &|_| false,
             patience: 0,
             stop: &|| false,
             threads: 1,
         };
-        matches!(self.ask(length, &mut work, &asker), Outcome::Refused(_))
+        match self.ask(length, &mut work, &asker) {
+            Outcome::Refused(sides) => Some(sides),
+            _ => None,
+        }
     }
 
     /// Convex polygons within pieces that are none.

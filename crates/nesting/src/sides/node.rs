@@ -19,9 +19,8 @@ pub(super) struct Dead {
     before: Option<Arc<Dead>>,
 }
 
-#[derive(Clone)]
 pub(super) struct Node {
-    pub guess: Simplex,
+    guess: Simplex,
     /// All rows, as the checker numbers them.
     pub rows: Vec<Row>,
     /// Which row each of the guess's is.
@@ -132,6 +131,30 @@ impl Node {
         }
     }
 
+    /// The same, where the guess has gone on.
+    pub fn with(&self, guess: Simplex) -> Self {
+        Node {
+            guess,
+            rows: self.rows.clone(),
+            row_of: self.row_of.clone(),
+            high: self.high.clone(),
+            stances: self.stances.clone(),
+            left: self.left.clone(),
+            open: self.open.clone(),
+            dead: self.dead.clone(),
+        }
+    }
+
+    /// The same again.
+    pub fn again(&self) -> Self {
+        self.with(self.guess.clone())
+    }
+
+    /// Where a piece lies.
+    pub fn at(&self, piece: usize) -> (f64, f64) {
+        (self.guess.value(2 * piece), self.guess.value(2 * piece + 1))
+    }
+
     /// A row that counts, and that the guess knows of.
     fn add(&mut self, row: Row) {
         let (terms, floor) = row.guess();
@@ -140,9 +163,35 @@ impl Node {
         self.rows.push(row);
     }
 
-    /// The second of two pieces lies beyond this side of the first.
+    /// The second of two pieces lies beyond this side of the first, as the guess already knows.
     pub fn put_beyond(&mut self, pair: [usize; 2], side: Side) {
-        self.add(beyond(pair, side, 1));
+        self.row_of.push(self.rows.len());
+        self.rows.push(beyond(pair, side, 1));
+    }
+
+    /// Whether it can lie there. If so the guess goes on.
+    pub fn probe(
+        &mut self,
+        pair: [usize; 2],
+        side: Side,
+        work: &mut u64,
+    ) -> Result<Simplex, Times> {
+        let row = beyond(pair, side, 1);
+        let mut guess = self.guess.clone();
+        let (terms, floor) = row.guess();
+        guess.add(terms, floor);
+        *work = work.saturating_sub(600);
+        match guess.solve(work) {
+            Found::Point | Found::Lost => Ok(guess),
+            Found::None(by) => {
+                self.row_of.push(self.rows.len());
+                self.rows.push(row);
+                let refused = self.refused(&by, work);
+                self.row_of.pop();
+                self.rows.pop();
+                refused.map_or(Ok(guess), Err)
+            }
+        }
     }
 
     /// It does not lie beyond this one, which the guess need not know.
@@ -165,15 +214,19 @@ impl Node {
         match self.guess.solve(work) {
             Found::Point => Solved::Point,
             Found::Lost => Solved::Unclear,
-            Found::None(guess) => {
-                *work = work.saturating_sub(2_000);
-                let guess: Vec<(usize, f64)> = guess
-                    .iter()
-                    .map(|&(row, times)| (self.row_of[row], times))
-                    .collect();
-                whole(&self.rows, &guess, &self.high).map_or(Solved::Unclear, Solved::Refused)
+            Found::None(by) => {
+                let refused = self.refused(&by, work);
+                refused.map_or(Solved::Unclear, Solved::Refused)
             }
         }
+    }
+
+    /// In whole numbers.
+    fn refused(&self, by: &[(usize, f64)], work: &mut u64) -> Option<Times> {
+        *work = work.saturating_sub(1_500);
+        let of = |&(row, times): &(usize, f64)| (self.row_of[row], times);
+        let by: Vec<(usize, f64)> = by.iter().map(of).collect();
+        whole(&self.rows, &by, &self.high)
     }
 
     /// Notes that a side is refused; the last row of `by`, if it is `own`, is that of the side itself.

@@ -4,6 +4,7 @@ use std::cmp::Reverse;
 
 use super::kinds::{Pieces, Side};
 use super::node::{Node, Solved};
+use super::simplex::Simplex;
 use crate::certificate::sides::word;
 
 /// Sides nearer than this are kept, micrometres.
@@ -42,6 +43,12 @@ pub(super) enum Step {
     Children(Vec<u64>, Vec<Child>, Vec<usize>),
     Laid(Vec<Spot>),
     Open,
+}
+
+/// The pair to go on with, and the guess beyond each side that is left.
+struct Chosen {
+    pair: usize,
+    left: Vec<(usize, Simplex)>,
 }
 
 /// Two parts of two pieces.
@@ -192,17 +199,14 @@ impl<'s> Search<'s> {
                 continue;
             };
             let (x, y) = node.apart(self.pairs[pair].pieces);
-            let gap = |side: &Side| {
-                let (nx, ny) = (side.normal.x as f64, side.normal.y as f64);
-                (nx * x + ny * y - side.floor as f64) / nx.hypot(ny)
-            };
-            let most = sides.iter().map(gap).fold(f64::MIN, f64::max);
+            let most = sides.iter().map(|&side| beyond_by(side, x, y));
+            let most = most.fold(f64::MIN, f64::max);
             if most < -NEAR {
                 violated.push((node.left[pair].count_ones(), pair, -most));
             }
         }
-        if let Some(pair) = self.choose(&mut node, violated, purse) {
-            return self.by_sides(&node, pair, purse);
+        if let Some(chosen) = self.choose(&mut node, violated, purse) {
+            return self.by_sides(&node, chosen, purse);
         }
         let next = self.order.iter().find(|&&p| node.stances[p].is_none());
         match next {
@@ -218,62 +222,62 @@ impl<'s> Search<'s> {
         }
     }
 
-    /// The pair with the fewest sides left, of those looked at closely.
+    /// The pair with the fewest sides left, of those looked at closely, with how the guess goes on beyond each.
     fn choose(
         &self,
         node: &mut Node,
         mut violated: Vec<(u32, usize, f64)>,
         purse: &mut Purse<'_>,
-    ) -> Option<usize> {
+    ) -> Option<Chosen> {
         violated.sort_by(|a, b| a.0.cmp(&b.0).then(b.2.total_cmp(&a.2)).then(a.1.cmp(&b.1)));
-        let mut best: Option<(u32, usize)> = None;
+        let mut best: Option<Chosen> = None;
         for &(_, pair, _) in violated.iter().take(CLOSELY) {
-            if best.is_some_and(|(left, _)| left < 2) {
+            if best.as_ref().is_some_and(|best| best.left.len() < 2) {
                 break;
             }
+            let mut left = Vec::new();
             let sides = self.sides(node, pair).unwrap_or_default();
             for (number, &side) in sides.iter().enumerate() {
                 if node.left[pair] >> number & 1 == 0 {
                     continue;
                 }
-                let mut child = node.clone();
-                child.put_beyond(self.pairs[pair].pieces, side);
-                if let Solved::Refused(by) = child.solve(&mut purse.work) {
-                    node.bury(pair, number, by);
+                match node.probe(self.pairs[pair].pieces, side, &mut purse.work) {
+                    Ok(guess) => left.push((number, guess)),
+                    Err(by) => node.bury(pair, number, by),
                 }
             }
-            let left = node.left[pair].count_ones();
-            if best.is_none_or(|(least, _)| left < least) {
-                best = Some((left, pair));
+            if best
+                .as_ref()
+                .is_none_or(|best| left.len() < best.left.len())
+            {
+                best = Some(Chosen { pair, left });
             }
         }
-        best.map(|(_, pair)| pair)
+        best
     }
 
-    fn by_sides(&self, node: &Node, pair: usize, purse: &mut Purse<'_>) -> Step {
+    fn by_sides(&self, node: &Node, chosen: Chosen, purse: &mut Purse<'_>) -> Step {
+        let pair = chosen.pair;
         let sides = self.sides(node, pair).unwrap_or_default();
         let Pair { pieces, parts } = self.pairs[pair];
         let head = word::pair(pieces, parts);
         let (x, y) = node.apart(pieces);
         let mut order: Vec<(f64, usize)> = Vec::new();
         let mut children = Vec::with_capacity(sides.len());
+        let mut left = chosen.left.into_iter().peekable();
         for (number, &side) in sides.iter().enumerate() {
-            if node.left[pair] >> number & 1 == 0 {
+            let Some((_, guess)) = left.next_if(|(next, _)| *next == number) else {
                 let by = node.refusing(pair, number).unwrap_or_default();
                 children.push(Child::Done(word::leaf(&by)));
                 continue;
-            }
-            let mut child = node.clone();
+            };
+            let mut child = node.with(guess);
             child.put_beyond(pieces, side);
             for (before, &other) in sides[..number].iter().enumerate() {
                 child.put_before(pieces, other, node.left[pair] >> before & 1 == 1);
             }
             child.left[pair] &= 1 << number;
-            let (nx, ny) = (side.normal.x as f64, side.normal.y as f64);
-            order.push((
-                -(nx * x + ny * y - side.floor as f64) / nx.hypot(ny),
-                number,
-            ));
+            order.push((-beyond_by(side, x, y), number));
             children.push(solved(child, purse));
         }
         order.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -287,7 +291,7 @@ impl<'s> Search<'s> {
             if !node.may_take(self.pieces, self.length, piece, number) {
                 continue;
             }
-            let mut child = node.clone();
+            let mut child = node.again();
             child.take(self.pieces, self.length, piece, number);
             for pair in 0..self.pairs.len() {
                 if self.pairs[pair].pieces.contains(&piece)
@@ -303,13 +307,22 @@ impl<'s> Search<'s> {
     }
 
     fn spots(&self, node: &Node) -> Vec<Spot> {
-        let spot = |(piece, stance): (usize, &Option<usize>)| Spot {
-            stance: stance.unwrap_or(0),
-            x: node.guess.value(2 * piece).round() as i64,
-            y: node.guess.value(2 * piece + 1).round() as i64,
+        let spot = |(piece, stance): (usize, &Option<usize>)| {
+            let (x, y) = node.at(piece);
+            Spot {
+                stance: stance.unwrap_or(0),
+                x: x.round() as i64,
+                y: y.round() as i64,
+            }
         };
         node.stances.iter().enumerate().map(spot).collect()
     }
+}
+
+/// How far beyond a side a place is.
+fn beyond_by(side: Side, x: f64, y: f64) -> f64 {
+    let (nx, ny) = (side.normal.x as f64, side.normal.y as f64);
+    (nx * x + ny * y - side.floor as f64) / nx.hypot(ny)
 }
 
 fn solved(mut child: Node, purse: &mut Purse<'_>) -> Child {
