@@ -97,6 +97,7 @@ impl<'q> BySides<'q> {
             can_lay: &can_lay,
             stop: asker.stop,
             numbers: 0,
+            spare: Vec::new(),
         };
         let mut first = purse(given);
         let mut top = Tree::parted(&search, &mut first);

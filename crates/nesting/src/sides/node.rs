@@ -150,6 +150,11 @@ impl Node {
         self.with(self.guess.clone())
     }
 
+    /// What it has no more need of.
+    pub fn into_guess(self) -> Simplex {
+        self.guess
+    }
+
     /// Where a piece lies.
     pub fn at(&self, piece: usize) -> (f64, f64) {
         (self.guess.value(2 * piece), self.guess.value(2 * piece + 1))
@@ -169,15 +174,17 @@ impl Node {
         self.rows.push(beyond(pair, side, 1));
     }
 
-    /// Whether it can lie there. If so the guess goes on.
+    /// Whether it can lie there: how the guess goes on if so, else what refuses it. `spare` has room for guesses.
     pub fn probe(
         &mut self,
         pair: [usize; 2],
         side: Side,
+        spare: &mut Vec<Simplex>,
         work: &mut u64,
     ) -> Result<Simplex, Times> {
         let row = beyond(pair, side, 1);
-        let mut guess = self.guess.clone();
+        let mut guess = spare.pop().unwrap_or_default();
+        guess.clone_from(&self.guess);
         let (terms, floor) = row.guess();
         guess.add(terms, floor);
         *work = work.saturating_sub(600);
@@ -189,7 +196,13 @@ impl Node {
                 let refused = self.refused(&by, work);
                 self.row_of.pop();
                 self.rows.pop();
-                refused.map_or(Ok(guess), Err)
+                match refused {
+                    Some(by) => {
+                        spare.push(guess);
+                        Err(by)
+                    }
+                    None => Ok(guess),
+                }
             }
         }
     }

@@ -78,6 +78,8 @@ pub(super) struct Purse<'p> {
     pub stop: &'p (dyn Fn() -> bool + Sync),
     /// Of the tree so far.
     pub numbers: usize,
+    /// Room for guesses.
+    pub spare: Vec<Simplex>,
 }
 
 impl<'s> Search<'s> {
@@ -206,7 +208,9 @@ impl<'s> Search<'s> {
             }
         }
         if let Some(chosen) = self.choose(&mut node, violated, purse) {
-            return self.by_sides(&node, chosen, purse);
+            let step = self.by_sides(&node, chosen, purse);
+            purse.spare.push(node.into_guess());
+            return step;
         }
         let next = self.order.iter().find(|&&p| node.stances[p].is_none());
         match next {
@@ -241,17 +245,24 @@ impl<'s> Search<'s> {
                 if node.left[pair] >> number & 1 == 0 {
                     continue;
                 }
-                match node.probe(self.pairs[pair].pieces, side, &mut purse.work) {
+                let pieces = self.pairs[pair].pieces;
+                match node.probe(pieces, side, &mut purse.spare, &mut purse.work) {
                     Ok(guess) => left.push((number, guess)),
                     Err(by) => node.bury(pair, number, by),
                 }
             }
-            if best
+            let is_best = best
                 .as_ref()
-                .is_none_or(|best| left.len() < best.left.len())
-            {
-                best = Some(Chosen { pair, left });
-            }
+                .is_none_or(|best| left.len() < best.left.len());
+            let dropped = if is_best {
+                let last = best.replace(Chosen { pair, left });
+                last.map(|last| last.left).unwrap_or_default()
+            } else {
+                left
+            };
+            purse
+                .spare
+                .extend(dropped.into_iter().map(|(_, guess)| guess));
         }
         best
     }

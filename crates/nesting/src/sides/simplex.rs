@@ -27,7 +27,7 @@ pub(super) enum Found {
 }
 
 /// The table: basic variables by the others.
-#[derive(Clone, Debug)]
+#[derive(Debug, Default)]
 pub(super) struct Simplex {
     columns: usize,
     table: Vec<f64>,
@@ -38,6 +38,26 @@ pub(super) struct Simplex {
     value: Vec<f64>,
     low: Vec<f64>,
     high: Vec<f64>,
+}
+
+impl Clone for Simplex {
+    fn clone(&self) -> Self {
+        let mut new = Simplex::default();
+        new.clone_from(self);
+        new
+    }
+
+    /// In the room that is there already.
+    fn clone_from(&mut self, other: &Self) {
+        self.columns = other.columns;
+        self.table.clone_from(&other.table);
+        self.basic.clone_from(&other.basic);
+        self.others.clone_from(&other.others);
+        self.place.clone_from(&other.place);
+        self.value.clone_from(&other.value);
+        self.low.clone_from(&other.low);
+        self.high.clone_from(&other.high);
+    }
 }
 
 impl Simplex {
