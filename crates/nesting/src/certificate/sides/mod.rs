@@ -73,3 +73,6 @@ pub fn proves(problem: &Problem, sides: &Sides, length: Length) -> bool {
     Laid::of(problem, &sides.parts)
         .is_some_and(|laid| Walk::new(&laid, length, &sides.tree).is_whole())
 }
+
+#[cfg(test)]
+mod tests;
