@@ -14,9 +14,10 @@
 //! another, in rows or in ever better orders; `repeat` finds tight patterns and lays them again and again;
 //! `separate` lets pieces overlap on too short a cloth and pushes them apart; `rectangles` fills given lengths
 //! where all pieces are such; `exact` tries all places of a few pieces, which finds a layout or proves that there
-//! is none; `straight` lays boxes so that they can be torn apart; `compact` and `polish` slide what lies to its
-//! neighbours. [`plan()`] races them within a budget. Beside them, [`bound`] proves below which length no layout
-//! exists; where its argument can be checked without being found again, [`certificate`] does.
+//! is none, and `sides` all edges by which fewer of them may be apart, to the last micrometre; `straight` lays boxes so
+//! that they can be torn apart; `compact` and `polish` slide what lies to its neighbours. [`plan()`] races them within
+//! a budget. Beside them, [`bound`] proves below which length no layout exists; where its argument can be checked
+//! without being found again, [`certificate`] does.
 //!
 //! Read [`problem`] (what is asked), [`verdict`] (what is answered), then [`plan()`]; of an engine its
 //! module's page first.
