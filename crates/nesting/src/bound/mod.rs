@@ -37,6 +37,7 @@ mod slices;
 mod stacked;
 pub(crate) mod stances;
 mod sums;
+mod tried;
 
 use pieces::Length;
 

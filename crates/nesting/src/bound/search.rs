@@ -10,13 +10,12 @@ use super::apart::Distances;
 use super::dual::{self, Dual};
 use super::grown::{self, Grown};
 use super::kinds::{Kind, kinds};
-use super::layer::{Layer, Lying, PATIENCE};
+use super::layer::{Layer, Lying};
 use super::profile::Profile;
 use super::stances::Turns;
 use super::{HARDER, WORK, pair};
-use crate::exact::{self, ForProof, Outcome};
 use crate::problem::Problem;
-use crate::sides::{self, BySides};
+use crate::sides::BySides;
 use crate::verdict::{Argument, Bound};
 
 /// Work in the search over places, in about nanoseconds, at most, in [`best`].
@@ -24,9 +23,6 @@ const PLACES_WORK: u64 = 4_000_000;
 
 /// Work on slices, in about nanoseconds, at most, in [`best`].
 const SLICES_WORK: u64 = 5_000_000;
-
-/// Such a share of the work on places goes into sides first.
-const SIDES_SHARE: u64 = 8;
 
 /// More pieces than this have too many combinations of places.
 const MOST_PLACED: i64 = 16;
@@ -63,9 +59,10 @@ pub(super) struct Search<'a> {
     /// Work for slices, in about nanoseconds.
     pub(super) work_on_slices: u64,
     /// Who wants a layout where nothing is refused, if this is about all pieces.
-    layer: Option<&'a Layer<'a>>,
-    by_sides: Option<&'a BySides<'a>>,
-    is_about_all: bool,
+    pub(super) layer: Option<&'a Layer<'a>>,
+    /// The search by sides, if it is to be asked.
+    pub(super) by_sides: Option<&'a BySides<'a>>,
+    pub(super) is_about_all: bool,
     /// Where pieces lie for it.
     pub(super) lying: Option<Vec<Lying>>,
     /// Between all kinds, once they have been asked for.
@@ -203,30 +200,6 @@ impl<'a> Search<'a> {
         }
         if !self.is_done() && self.lying.is_none() {
             self.places();
-        }
-    }
-
-    /// The search by sides at the length asked about, for a small share of the work.
-    fn sides(&mut self) {
-        let (Some(by_sides), Some(layer)) = (self.by_sides, self.layer) else {
-            return;
-        };
-        let mut share = self.work_on_places / SIDES_SHARE;
-        self.work_on_places -= share;
-        let asker = sides::Asker {
-            can_lay: layer.can_lay,
-            patience: PATIENCE,
-            stop: layer.stop,
-            threads: layer.threads,
-        };
-        let outcome = by_sides.ask(self.floor - self.grown.along, &mut share, &asker);
-        self.work_on_places += share;
-        match outcome {
-            sides::Outcome::Refused(sides) => {
-                self.offer(self.floor + 1, || Argument::Sides(sides));
-            }
-            sides::Outcome::Laid(lying) => self.lying = Some(lying),
-            sides::Outcome::Open => {}
         }
     }
 
@@ -424,68 +397,4 @@ impl<'a> Search<'a> {
         }
         all
     }
-
-    /// The search over places: at the length asked about, or at rising lengths.
-    fn places(&mut self) {
-        if !self.are_few() {
-            return;
-        }
-        let Some(distances) = self.distances() else {
-            return;
-        };
-        let job = exact::Job {
-            kinds: &self.kinds,
-            distances: &distances,
-            usable: self.usable,
-            cloth: self.problem.cloth.usable_width().um(),
-        };
-        let (stop, threads) = self
-            .layer
-            .map_or((&never as &_, 1), |layer| (layer.stop, layer.threads));
-        let start = self.best.length.um();
-        let mut work = self.work_on_places;
-        if self.floor > 0 {
-            let length = start.max(self.floor);
-            let layer = self.layer.filter(|_| self.is_about_all);
-            let asker = layer.map(|layer| layer.asker(self.problem, &self.kinds, &distances));
-            let outcome = match &asker {
-                None => exact::ask(&job, length, &mut work, threads, &ForProof(stop)),
-                Some(asker) => exact::ask(&job, length, &mut work, threads, asker),
-            };
-            self.work_on_places = work;
-            match (outcome, asker) {
-                (Outcome::Refused, _) => self.offer(length + 1, || Argument::EveryPlace),
-                (Outcome::Laid(spots), Some(asker)) => self.lying = Some(asker.lying(&spots)),
-                _ => {}
-            }
-            return;
-        }
-        let mut refuses = |length: i64| {
-            // Some of the questions are hard, and one should not take all.
-            let mut share = (self.work_on_places / 8).min(work);
-            work -= share;
-            let outcome = exact::ask(&job, length, &mut share, threads, &ForProof(stop));
-            work += share;
-            outcome == Outcome::Refused
-        };
-        let mut refused = start - 1;
-        let mut step = (start / 32).max(1);
-        let smallest = (start / 256).max(1);
-        let mut growing = true;
-        while step >= smallest {
-            if refuses(refused + step) {
-                refused += step;
-                step *= if growing { 2 } else { 1 };
-            } else {
-                growing = false;
-                step /= 2;
-            }
-        }
-        self.work_on_places = work;
-        self.offer(refused + 1, || Argument::EveryPlace);
-    }
-}
-
-fn never() -> bool {
-    false
 }

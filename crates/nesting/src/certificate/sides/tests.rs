@@ -33,7 +33,7 @@ fn problem(usable: i64, items: Vec<Item>) -> Problem {
     }
 }
 
-/// Geometry: on 100 mm two panels of 60 and 20 lie beside each other head to tail, the third beyond them.
+/// Geometry: on 100 mm two panels of 60 and 20 lie beside each other head to tail, not one way.
 fn panels(turns: &[Turn]) -> Problem {
     let panel = [(0, 0), (60_000, 0), (40_000, 90_000), (20_000, 90_000)];
     problem(100_000, vec![item(&panel, 2, turns)])

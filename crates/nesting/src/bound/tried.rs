@@ -1,0 +1,100 @@
+//! The searches that try everything about few pieces: sides first, for a small share of the work, then places.
+
+use super::layer::PATIENCE;
+use super::search::Search;
+use crate::exact::{self, ForProof, Outcome};
+use crate::sides;
+use crate::verdict::Argument;
+
+/// Such a share of the work on places goes into sides.
+const SIDES_SHARE: u64 = 8;
+
+impl Search<'_> {
+    /// The search by sides at the length asked about, for a small share of the work.
+    pub(super) fn sides(&mut self) {
+        let (Some(by_sides), Some(layer)) = (self.by_sides, self.layer) else {
+            return;
+        };
+        let mut share = self.work_on_places / SIDES_SHARE;
+        self.work_on_places -= share;
+        let asker = sides::Asker {
+            can_lay: layer.can_lay,
+            patience: PATIENCE,
+            stop: layer.stop,
+            threads: layer.threads,
+        };
+        let outcome = by_sides.ask(self.floor - self.grown.along, &mut share, &asker);
+        self.work_on_places += share;
+        match outcome {
+            sides::Outcome::Refused(sides) => {
+                self.offer(self.floor + 1, || Argument::Sides(sides));
+            }
+            sides::Outcome::Laid(lying) => self.lying = Some(lying),
+            sides::Outcome::Open => {}
+        }
+    }
+
+    /// The search over places: at the length asked about, or at rising lengths.
+    pub(super) fn places(&mut self) {
+        if !self.are_few() {
+            return;
+        }
+        let Some(distances) = self.distances() else {
+            return;
+        };
+        let job = exact::Job {
+            kinds: &self.kinds,
+            distances: &distances,
+            usable: self.usable,
+            cloth: self.problem.cloth.usable_width().um(),
+        };
+        let (stop, threads) = self
+            .layer
+            .map_or((&never as &_, 1), |layer| (layer.stop, layer.threads));
+        let start = self.best.length.um();
+        let mut work = self.work_on_places;
+        if self.floor > 0 {
+            let length = start.max(self.floor);
+            let layer = self.layer.filter(|_| self.is_about_all);
+            let asker = layer.map(|layer| layer.asker(self.problem, &self.kinds, &distances));
+            let outcome = match &asker {
+                None => exact::ask(&job, length, &mut work, threads, &ForProof(stop)),
+                Some(asker) => exact::ask(&job, length, &mut work, threads, asker),
+            };
+            self.work_on_places = work;
+            match (outcome, asker) {
+                (Outcome::Refused, _) => self.offer(length + 1, || Argument::EveryPlace),
+                (Outcome::Laid(spots), Some(asker)) => self.lying = Some(asker.lying(&spots)),
+                _ => {}
+            }
+            return;
+        }
+        let mut refuses = |length: i64| {
+            // Some of the questions are hard, and one should not take all.
+            let mut share = (self.work_on_places / 8).min(work);
+            work -= share;
+            let outcome = exact::ask(&job, length, &mut share, threads, &ForProof(stop));
+            work += share;
+            outcome == Outcome::Refused
+        };
+        let mut refused = start - 1;
+        let mut step = (start / 32).max(1);
+        let smallest = (start / 256).max(1);
+        let mut growing = true;
+        while step >= smallest {
+            if refuses(refused + step) {
+                refused += step;
+                step *= if growing { 2 } else { 1 };
+            } else {
+                growing = false;
+                step /= 2;
+            }
+        }
+        self.work_on_places = work;
+        self.offer(refused + 1, || Argument::EveryPlace);
+    }
+}
+
+fn never() -> bool {
+    false
+}
