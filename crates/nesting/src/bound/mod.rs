@@ -61,6 +61,9 @@ pub(crate) const HARDER: u64 = 6;
 /// How often [`recheck`] tries, each time ten times as hard as before.
 const MOST_TRIES: u32 = 4;
 
+/// Up to so many pieces sides get a share of the work on places.
+const MOST_BY_SIDES: usize = 8;
+
 /// Work for a search by sides that is done again, at most, in about nanoseconds.
 const MOST_AGAIN: u64 = 20_000_000_000;
 
@@ -190,7 +193,11 @@ impl<'q> Questions<'q> {
             let mut search = Search::new(self.problem, *grown, floor, HARDER)
                 .knowing(known)
                 .for_layer(layer, share)
-                .by_sides(self.by_sides.as_ref().filter(|_| number == 0));
+                .by_sides(
+                    self.by_sides
+                        .as_ref()
+                        .filter(|sides| number == 0 && sides.count() <= MOST_BY_SIDES),
+                );
             let bound = search.run();
             *work -= share - search.work_on_places;
             if bound.length > length {

@@ -24,13 +24,21 @@ const QUESTIONS: usize = 16;
 /// Lengths are not asked about nearer than this to each other, micrometres.
 const NEAR: i64 = 1_000;
 
-/// Before and after lengths between are asked about, such a share of the work goes into the layout's own length, less a
-/// micrometre; one of these for up to so few pieces. So often at most, and so many layouts may fail to become one.
-const OWN: u64 = 8;
-const OWN_OF_FEW: u64 = 2;
-const VERY_FEW: usize = 4;
+/// Sides are asked about the layout's own length, less a micrometre: before lengths between are asked about, and after.
+/// So often at most, and so many layouts may fail to become one.
 const OWN_QUESTIONS: usize = 32;
 const OWN_PATIENCE: u32 = 3;
+
+/// In percent, the work on it before and what is kept of the rest for it, by the number of pieces.
+fn shares_of_own(pieces: usize) -> [u32; 2] {
+    match pieces {
+        0..=4 => [50, 50],
+        5 => [12, 50],
+        6 => [12, 25],
+        7..=8 => [6, 0],
+        _ => [0, 0],
+    }
+}
 
 /// Work for the normal level, in about nanoseconds.
 const NORMAL: u64 = 100_000_000;
@@ -122,16 +130,25 @@ impl Run<'_> {
         let end = time.map(|time| Instant::now() + time);
         let end = end.map(|end| last.map_or(end, |last| end.min(last)));
         let is_over = || end.is_some_and(|end| Instant::now() >= end);
-        if let Some(sides) = &questions.by_sides {
-            let is_few = sides.count() <= VERY_FEW;
-            let share = work / if is_few { OWN_OF_FEW } else { OWN };
+        let sides = questions.by_sides.as_ref();
+        let [before, after] = sides.map_or([0, 0], |sides| shares_of_own(sides.count()));
+        let part = |work: u64, percent: u32| work / 100 * u64::from(percent);
+        if let Some(sides) = sides.filter(|_| before > 0) {
+            let share = part(work, before);
             work -= share;
             work += self.settle_by_sides(found, sides, share, &is_over);
         }
+        let kept = part(work, after);
+        work -= kept;
+        let until = end.map(|end| {
+            let left = end.saturating_duration_since(Instant::now());
+            end - left * after / 100
+        });
+        let is_out = || until.is_some_and(|until| Instant::now() >= until);
         let mut open = i64::MAX;
         let mut is_first = true;
         for _ in 0..QUESTIONS {
-            let is_late = || is_over() || self.is_cancelled();
+            let is_late = || is_out() || self.is_cancelled();
             let (low, high) = (self.bound.length.um(), found.best.layout.length);
             let Some(asked) = self
                 .question(low, high, open)
@@ -170,8 +187,8 @@ impl Run<'_> {
                 Said::Open => open = asked,
             }
         }
-        if let Some(sides) = &questions.by_sides {
-            self.settle_by_sides(found, sides, work, &is_over);
+        if let Some(sides) = sides.filter(|_| before > 0) {
+            self.settle_by_sides(found, sides, work + kept, &is_over);
         }
     }
 

@@ -10,7 +10,7 @@ use crate::geometry::{WITHIN, convex_parts, simplified_within};
 use crate::problem::{Item, Problem};
 
 /// More pieces, pairs of parts, parts of a piece, or sides of a pair are too many; and no corner is further out.
-const MOST_PIECES: usize = 12;
+const MOST_PIECES: usize = 10;
 const MOST_PAIRS: usize = 400;
 const MOST_PARTS: usize = 24;
 const MOST_SIDES: usize = 64;

@@ -71,7 +71,7 @@ pub fn proves(problem: &Problem, sides: &Sides, length: Length) -> bool {
         return false;
     }
     Laid::of(problem, &sides.parts)
-        .is_some_and(|laid| Walk::new(&laid, length, &sides.tree).is_whole())
+        .is_some_and(|laid| Walk::new(&laid, length, &sides.tree).holds())
 }
 
 #[cfg(test)]

@@ -46,7 +46,7 @@ impl<'w> Walk<'w> {
     }
 
     /// Whether all of it holds, and nothing is left over.
-    pub fn is_whole(mut self) -> bool {
+    pub fn holds(mut self) -> bool {
         self.node(0).is_some() && self.numbers.next().is_none()
     }
 
