@@ -61,8 +61,8 @@ pub(crate) const HARDER: u64 = 6;
 /// How often [`recheck`] tries, each time ten times as hard as before.
 const MOST_TRIES: u32 = 4;
 
-/// Up to so many pieces sides get a share of the work on places.
-const MOST_BY_SIDES: usize = 8;
+/// Up to so many sides to choose from, over all pairs of pieces, the search by sides gets a share of the work on places.
+pub(crate) const MOST_CHOICES: usize = 224;
 
 /// Work for a search by sides that is done again, at most, in about nanoseconds.
 const MOST_AGAIN: u64 = 20_000_000_000;
@@ -170,7 +170,7 @@ pub(crate) struct Questions<'q> {
     problem: &'q Problem,
     /// With each way to grow the pieces.
     ways: Vec<(Grown, Known)>,
-    /// What sides have to say, if the pieces are few.
+    /// What sides have to say, if there are few.
     pub by_sides: Option<BySides<'q>>,
 }
 
@@ -180,7 +180,7 @@ impl<'q> Questions<'q> {
         Questions {
             problem,
             ways: ways.iter().map(|&way| (way, Known::default())).collect(),
-            by_sides: BySides::about(problem),
+            by_sides: BySides::about(problem).filter(|sides| sides.choices() <= MOST_CHOICES),
         }
     }
 
@@ -193,11 +193,7 @@ impl<'q> Questions<'q> {
             let mut search = Search::new(self.problem, *grown, floor, HARDER)
                 .knowing(known)
                 .for_layer(layer, share)
-                .by_sides(
-                    self.by_sides
-                        .as_ref()
-                        .filter(|sides| number == 0 && sides.count() <= MOST_BY_SIDES),
-                );
+                .by_sides(self.by_sides.as_ref().filter(|_| number == 0));
             let bound = search.run();
             *work -= share - search.work_on_places;
             if bound.length > length {

@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 use pieces::{Length, Outline, Point};
 
 use super::{Found, Run, to_marker};
-use crate::bound::{self, HARDER, Layer, Lying, Questions, Said};
+use crate::bound::{self, HARDER, Layer, Lying, MOST_CHOICES, Questions, Said};
 use crate::compact;
 use crate::constructive::board::Regions;
 use crate::constructive::{Laid, Layout, PieceId};
@@ -29,13 +29,14 @@ const NEAR: i64 = 1_000;
 const OWN_QUESTIONS: usize = 32;
 const OWN_PATIENCE: u32 = 3;
 
-/// In percent, the work on it before and what is kept of the rest for it, by the number of pieces.
-fn shares_of_own(pieces: usize) -> [u32; 2] {
-    match pieces {
-        0..=4 => [50, 50],
-        5 => [12, 50],
-        6 => [12, 25],
-        7..=8 => [6, 0],
+/// In percent, the work on it before and what is kept of the rest for it, by how many sides there are to choose from: the
+/// steps are four, five, six and eight panels of four corners.
+fn shares_of_own(choices: usize) -> [u32; 2] {
+    match choices {
+        0..=50 => [50, 50],
+        51..=80 => [12, 50],
+        81..=120 => [12, 25],
+        121..=MOST_CHOICES => [6, 0],
         _ => [0, 0],
     }
 }
@@ -131,7 +132,7 @@ impl Run<'_> {
         let end = end.map(|end| last.map_or(end, |last| end.min(last)));
         let is_over = || end.is_some_and(|end| Instant::now() >= end);
         let sides = questions.by_sides.as_ref();
-        let [before, after] = sides.map_or([0, 0], |sides| shares_of_own(sides.count()));
+        let [before, after] = sides.map_or([0, 0], |sides| shares_of_own(sides.choices()));
         let part = |work: u64, percent: u32| work / 100 * u64::from(percent);
         if let Some(sides) = sides.filter(|_| before > 0) {
             let share = part(work, before);

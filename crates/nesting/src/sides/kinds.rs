@@ -138,6 +138,30 @@ impl Pieces {
         })
     }
 
+    /// How many sides there are to choose from, over all pairs of pieces.
+    pub fn choices(&self) -> usize {
+        let mut first = 0;
+        let starts: Vec<usize> = self
+            .kinds
+            .iter()
+            .map(|kind| {
+                first += kind.stances.len();
+                first - kind.stances.len()
+            })
+            .collect();
+        let of = |one: usize, other: usize| -> usize {
+            let sides = self.sides_of(starts[one], starts[other]);
+            sides.iter().map(Vec::len).sum()
+        };
+        let pieces = self.kind_of.iter().enumerate();
+        pieces
+            .map(|(number, &other)| {
+                let before = self.kind_of[..number].iter();
+                before.map(|&one| of(one, other)).sum::<usize>()
+            })
+            .sum()
+    }
+
     /// Of two stances, counted over all kinds, the sides of each two parts.
     pub fn sides_of(&self, one: usize, other: usize) -> &[Vec<Side>] {
         &self.sides[one * self.count + other]

@@ -71,9 +71,9 @@ const TOGETHER: usize = 4;
 const SHARE: u64 = 2;
 
 impl<'q> BySides<'q> {
-    /// How many pieces there are.
-    pub fn count(&self) -> usize {
-        self.pieces.kind_of.len()
+    /// How many sides there are to choose from, over all pairs of pieces: eight for each pair of panels.
+    pub fn choices(&self) -> usize {
+        self.pieces.choices()
     }
 
     /// `None` if the pieces are too many, or have too many corners.
