@@ -3,10 +3,10 @@
 //! Where pieces lie is a number of variables, x and y of each: the corner of its box, from nothing up to what width and
 //! length leave free. A node of the tree is one of three:
 //!
-//! - *A piece takes a stance*: a child for each shape that it may have ([`laid`]).
+//! - *A piece takes a stance*: a child for each shape that it may have (`laid`).
 //! - *Two convex polygons, each within one of two pieces, are apart*: a child for each side of their no-fit polygon, beyond
 //!   which the second piece lies from the first, and beyond none of the sides before it. Each of these is a row: a sum of
-//!   variables, times whole factors, that is at least so much ([`apart`]).
+//!   variables, times whole factors, that is at least so much (`apart`).
 //! - *A leaf*: some rows on the way to it, each times a whole number, add up to more than variables within their
 //!   bounds can give. So nothing lies like that (the easy half of Farkas' lemma).
 //!
