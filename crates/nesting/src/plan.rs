@@ -154,6 +154,10 @@ pub fn plan(
     run.answer(progress)
 }
 
+/// Where time is given, such a share of what is left of it goes to each engine that comes before pushing apart, at most: what
+/// they do with curved pieces takes far longer than their steps say.
+const TURN: f64 = 0.2;
+
 /// How many times the usual steps are spent on a length on hand that is neither reached nor refused.
 const INSIST: u64 = 3;
 
@@ -175,6 +179,8 @@ struct Run<'p> {
     /// Before pieces are pushed apart, and after.
     proving: [Proving; 2],
     deadline: Option<Instant>,
+    /// When whoever is at work has to end, if that is before the deadline.
+    turn: Option<Instant>,
     cancel: Option<Arc<AtomicBool>>,
     /// Made when first asked for.
     fields: OnceLock<Option<Fields>>,
@@ -213,6 +219,7 @@ impl<'p> Run<'p> {
             seed: budget.seed,
             proving: [Proving::default(); 2],
             deadline: None,
+            turn: None,
             cancel: progress.cancel_flag(),
             fields: OnceLock::new(),
         }
@@ -236,7 +243,18 @@ impl<'p> Run<'p> {
     }
 
     fn stopped(&self) -> bool {
-        self.deadline.is_some_and(|d| Instant::now() >= d) || self.is_cancelled()
+        self.end().is_some_and(|end| Instant::now() >= end) || self.is_cancelled()
+    }
+
+    fn end(&self) -> Option<Instant> {
+        self.turn.or(self.deadline)
+    }
+
+    /// Gives whoever works next this share of the time until the deadline, if there is one.
+    fn begin_turn(&mut self, share: f64) {
+        let now = Instant::now();
+        let turn = |deadline: Instant| now + deadline.saturating_duration_since(now).mul_f64(share);
+        self.turn = self.deadline.map(turn);
     }
 
     fn is_cancelled(&self) -> bool {
@@ -244,10 +262,10 @@ impl<'p> Run<'p> {
         flag.is_some_and(|flag| flag.load(Ordering::Relaxed))
     }
 
-    /// Time until the deadline, if there is one.
+    /// Time until then, if there is one.
     fn left(&self) -> Option<Duration> {
-        let deadline = self.deadline?;
-        Some(deadline.saturating_duration_since(Instant::now()))
+        let end = self.end()?;
+        Some(end.saturating_duration_since(Instant::now()))
     }
 
     /// No-fit regions laid out for pushing apart; `None` if this job is nothing for it.
@@ -287,13 +305,18 @@ impl<'p> Run<'p> {
         let are_rectangles = self.lay_rectangles(&mut found, self.pushing);
         let goal = self.bound.length.um();
         if !are_rectangles {
+            self.begin_turn(TURN);
             self.by_items(&mut found, goal);
+            self.begin_turn(TURN);
             self.rectangles_first(&mut found, self.pushing, goal);
             found.progress.phase("repeating tight patterns");
+            self.begin_turn(TURN);
             self.repeat(&mut found, self.steps, goal);
+            self.begin_turn(TURN);
         }
         found.progress.phase("looking for a shorter layout");
         self.improve(&mut found, self.steps, goal);
+        self.turn = None;
         found.progress.phase("trying all places");
         self.prove(&mut found, &questions, self.proving[0]);
         let goal = self.bound.length.um();

@@ -12,8 +12,9 @@ use crate::problem::Item;
 use crate::rectangles::{Strip, Watch, shorter};
 use crate::shapes::Detail;
 
-/// Of the steps, and of the time there is until the deadline, so many parts go into the rectangles.
-const SHARE: u32 = 16;
+/// Such a share of the steps, and of the time of its turn, goes into the rectangles.
+const OF_STEPS: u64 = 16;
+const OF_TURN: u32 = 3;
 
 impl Run<'_> {
     /// Looks for a layout of rectangles with the others around them, where there are both.
@@ -47,13 +48,13 @@ impl Run<'_> {
         let Some(strip) = Strip::of(&alone, self.shapes) else {
             return (None, 0);
         };
-        let until = self.left().map(|left| Instant::now() + left / SHARE);
+        let until = self.left().map(|left| Instant::now() + left / OF_TURN);
         let is_over = || until.is_some_and(|until| Instant::now() >= until);
         let mut watch = Watch {
             steps: if until.is_some() {
                 u64::MAX
             } else {
-                steps / u64::from(SHARE)
+                steps / OF_STEPS
             },
             threads: self.streams,
             seed: self.stream_seed(0),

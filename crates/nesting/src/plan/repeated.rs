@@ -3,8 +3,8 @@
 use super::{Found, Run};
 use crate::repeat::{self, Kinds, Watch};
 
-/// The share of the time there is until the deadline.
-const SHARE: f64 = 0.15;
+/// The share of the time of its turn that the search for patterns is to take.
+const SHARE: f64 = 0.75;
 
 /// Steps in a second, about.
 const STEPS_A_SECOND: f64 = 1e6;
