@@ -322,6 +322,7 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
             let items = slices.pieces.iter().flat_map(|piece| &piece.items);
             all(&items.copied().collect::<Vec<usize>>())
         }
+        Argument::Abreast(abreast) => abreast.pieces.iter().flat_map(|of| &of.items).all(known),
         Argument::Sides(sides) => sides.parts.iter().all(|part| known(&part.item)),
         Argument::Sums { rest } => names_pieces(&rest.argument, problem),
         Argument::Area

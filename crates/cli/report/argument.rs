@@ -89,6 +89,10 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "on anything shorter the longest pieces cover the middle wherever they lie; beside them the others, \
              even if they were cut across into thin slices, do not fit on {usable}"
         ),
+        Argument::Abreast(_) => format!(
+            "only some pieces have room side by side on {usable}, with what each needs above and below; even if the pieces \
+             were cut across into parts, and these laid in the best way, they would take {bound}"
+        ),
         Argument::EveryPlace => format!(
             "every way to share out the pieces along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together"
@@ -204,6 +208,7 @@ fn named(cloth: &LaidCloth, items: &[usize]) -> String {
 
 #[cfg(test)]
 mod tests {
+    use nesting::bound::Abreast;
     use nesting::certificate::Slices;
     use nesting::certificate::sides::Sides;
     use nesting::{Bound, Silent};
@@ -326,6 +331,10 @@ mod tests {
                 &["cover the middle", "do not fit on 100 cm"],
             ),
             (Argument::EveryPlace, &["wider than 100 cm together"]),
+            (
+                Argument::Abreast(Abreast::default()),
+                &["room side by side on 100 cm", "cut across into parts"],
+            ),
             (
                 Argument::Sides(Sides::default()),
                 &["reach beyond 100 cm", "a check tries it all again"],

@@ -48,7 +48,7 @@ use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
 
 pub(crate) use marker::to_marker;
-use proof::{Proving, work_on_slices};
+use proof::{Proving, work_on_parts, work_on_slices};
 use steps::Steps;
 
 /// Why there is no answer.
@@ -208,9 +208,11 @@ impl<'p> Run<'p> {
         progress: &dyn Progress,
     ) -> Self {
         let steps = Steps::of(problem, shapes, budget);
+        let bound = bound::with_slices(problem, bound::best(problem), work_on_slices(budget));
+        let greater = bound::greater_abreast(problem, &bound, work_on_parts(budget));
         Run {
             problem,
-            bound: bound::with_slices(problem, bound::best(problem), work_on_slices(budget)),
+            bound: greater.unwrap_or(bound),
             steps: steps.orders,
             pushing: steps.pushing,
             settling: steps.settling,

@@ -7,6 +7,7 @@ use std::time::Duration;
 use pieces::Length;
 use serde::{Deserialize, Serialize};
 
+use crate::bound::Abreast;
 use crate::certificate::Slices;
 use crate::certificate::sides::Sides;
 use crate::problem::{Cut, Marker, Problem};
@@ -75,6 +76,8 @@ pub enum Argument {
     },
     /// Cut across into slices, the pieces bring more than the cloth can hold: see [`crate::certificate`].
     Slices(Slices),
+    /// Cut across into parts, the pieces bring more than those that have room side by side can take up.
+    Abreast(Abreast),
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
     EveryPlace,

@@ -4,7 +4,7 @@
 //! cuts, into pieces, so the pieces are known to fit. Some are left out, all are turned at random.
 //! The independent verifier confirms each layout first.
 
-use nesting::{Bound, Cloth, Item, Marker, Placement, Problem, Turn, bound, verify};
+use nesting::{Argument, Bound, Cloth, Item, Marker, Placement, Problem, Turn, bound, verify};
 use pieces::{Length, Outline, Point};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
@@ -200,7 +200,7 @@ fn no_bound_is_above_bows_that_lie_in_each_other() {
 
 /// Bounds against known layouts; so many of them must be valid, and so many bounds near them.
 fn hold(rounds: usize, least: [usize; 2], mut known: impl FnMut(usize) -> Known) {
-    let (mut valid, mut tight, mut by_sides) = (0, 0, 0);
+    let (mut valid, mut tight, mut by_sides, mut abreast) = (0, 0, 0, 0);
     for round in 0..rounds {
         let known = known(round);
         if known.marker.placements.is_empty()
@@ -223,13 +223,32 @@ fn hold(rounds: usize, least: [usize; 2], mut known: impl FnMut(usize) -> Known)
             known.problem
         );
         by_sides += usize::from(hold_by_sides(&known));
+        abreast += usize::from(holds_abreast(&known));
         tight += usize::from(best.length * 100 >= length * 95);
     }
     println!(
-        "{valid} layouts, {tight} bounds within 5 % of them, {by_sides} where sides refuse a tenth less"
+        "{valid} layouts, {tight} bounds within 5 % of them, {by_sides} where sides refuse a tenth less, \
+         {abreast} where parts abreast say more than half"
     );
     assert!(valid > least[0] && tight > least[1], "{valid} {tight}");
-    assert!(by_sides > 0);
+    assert!(by_sides > 0 && abreast > 0);
+}
+
+/// Parts abreast say no more than there is. Whether they say more than half of it, and then their argument is one.
+fn holds_abreast(known: &Known) -> bool {
+    const WORK: u64 = 20_000_000;
+    let (problem, length) = (&known.problem, known.marker.length);
+    let half = Bound {
+        length: Length::from_um(length.um() / 2),
+        argument: Argument::Area,
+    };
+    let greater = bound::greater_abreast(problem, &half, WORK);
+    let is_one = |bound: &Bound| bound.length <= length && bound::recheck(problem, bound);
+    assert!(
+        greater.iter().all(is_one),
+        "{greater:?} above {length}: {problem:?}"
+    );
+    greater.is_some()
 }
 
 /// The search by sides refuses neither the length of a layout nor more. Whether it refuses a tenth less, and then its

@@ -2,6 +2,7 @@
 
 use pieces::Length;
 
+use super::abreast;
 use super::grown;
 use super::search::Search;
 use super::{best, refuse};
@@ -9,6 +10,9 @@ use crate::problem::Problem;
 
 /// Work for slices and for each length asked about in zones, in about nanoseconds.
 const WORK: u64 = 1_000_000_000;
+
+/// Work for parts abreast, in about nanoseconds.
+const WORK_ABREAST: u64 = 40_000_000_000;
 
 /// Lengths are asked about as near to each other as this share of them.
 const NEAR: i64 = 500;
@@ -24,6 +28,8 @@ pub struct Measured {
     pub slices: Length,
     /// Slices in zones of a length, where tall pieces cover the middle.
     pub zones: Length,
+    /// Parts that can lie abreast, beyond all that [`best`] tries.
+    pub abreast: Length,
     /// All arguments that [`best`] tries.
     pub best: Length,
     /// All that [`refuse`] tries for a length asked about.
@@ -44,7 +50,9 @@ pub fn measured(problem: &Problem) -> Measured {
         ask(&mut search);
         search.best.length
     };
-    let best = best(problem).length;
+    let best_bound = best(problem);
+    let best = best_bound.length;
+    let abreast = abreast::greater(problem, &best_bound, WORK_ABREAST);
     let longest = |refuses: &dyn Fn(i64) -> bool, from: i64| {
         let (mut low, mut high) = (from, from * 2);
         if !refuses(low) {
@@ -76,6 +84,7 @@ pub fn measured(problem: &Problem) -> Measured {
         zones: zones.map_or(Length::ZERO, |from| {
             Length::from_um(longest(&in_zones, from))
         }),
+        abreast: abreast.map_or(best, |bound| bound.length),
         best,
         refused: Length::from_um(longest(
             &|length| refuse(problem, Length::from_um(length)).is_some(),

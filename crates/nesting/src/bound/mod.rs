@@ -9,6 +9,7 @@
 //! - pieces no two of which can lie side by side, in the best order (`one_by_one`, `apart`);
 //! - slices of all pieces in the best spread, as a linear program finds it, and in zones of a length where tall
 //!   pieces cover the middle (`slices`): an argument that separate code checks ([`crate::certificate`]);
+//! - parts of pieces that can lie abreast with all of the piece, in the best spread (`abreast`);
 //! - places along the cloth, all combinations of them (`exact`), for small jobs;
 //! - sides on which pieces keep clear of each other, all of them (`sides`), for few pieces: an argument that separate
 //!   code checks as well;
@@ -21,6 +22,7 @@
 //! tried from cheap to dear within a fixed amount of work (`search`, `across`), so the result is
 //! deterministic. [`best`] gives the greatest; [`refuse`] asks about one length and tries harder.
 
+mod abreast;
 mod across;
 pub(crate) mod apart;
 mod dual;
@@ -47,6 +49,7 @@ use crate::rectangles;
 use crate::sides::BySides;
 use crate::straight;
 use crate::verdict::{Argument, Bound};
+pub use abreast::{Abreast, Parts};
 use grown::Grown;
 pub(crate) use layer::{Layer, Lying};
 pub use measured::{Measured, measured};
@@ -144,6 +147,13 @@ pub fn refuse_with(problem: &Problem, length: Length, harder: u64) -> Option<Bou
     (bound.length > length).then_some(bound)
 }
 
+/// A greater bound than `known` by parts of pieces that can lie abreast, if `work`, in about nanoseconds, is enough to
+/// find one.
+#[must_use]
+pub fn greater_abreast(problem: &Problem, known: &Bound, work: u64) -> Option<Bound> {
+    abreast::greater(problem, known, work)
+}
+
 /// A proof that nothing fits in `length` by sides alone, for few pieces; `work` is in about nanoseconds. The bound, if
 /// there is one, is a micrometre above `length`.
 #[must_use]
@@ -220,6 +230,9 @@ pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     }
     if let Argument::Slices(slices) = &bound.argument {
         return certificate::proved(problem, slices).is_some_and(|proved| proved >= bound.length);
+    }
+    if let Argument::Abreast(abreast) = &bound.argument {
+        return abreast::proved(problem, abreast).is_some_and(|proved| proved >= bound.length);
     }
     if let Argument::Sides(sides) = &bound.argument {
         return if sides.tree.is_empty() {

@@ -41,6 +41,13 @@ pub(crate) struct Profile {
 }
 
 impl Profile {
+    /// The least section between two heights.
+    pub fn narrowest(&self, from: i64, to: i64) -> i64 {
+        let there = self.stretches.iter().filter(|s| s.from < to && from < s.to);
+        let least = |s: &Stretch| s.at(from.max(s.from), 1).min(s.at(to.min(s.to), 1));
+        there.map(least).min().unwrap_or(0)
+    }
+
     /// Section widths of an outline as it lies, each `wider` than it is (for spacing).
     pub fn of(outline: &Outline, wider: i64) -> Profile {
         let bottom = outline.bounds().min.y;

@@ -23,7 +23,7 @@
 mod choices;
 mod halves;
 mod places;
-mod side_by_side;
+pub(crate) mod side_by_side;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 

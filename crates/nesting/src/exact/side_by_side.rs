@@ -7,7 +7,7 @@
 
 /// The second of two pieces does not lie further right of the first than `above` unless it is `below` or more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Gap {
+pub(crate) struct Gap {
     pub first: usize,
     pub second: usize,
     pub above: i64,
@@ -15,11 +15,11 @@ pub(super) struct Gap {
 }
 
 /// What lies right of what, and how far at least.
-pub(super) type Arc = (usize, usize, i64);
+pub(crate) type Arc = (usize, usize, i64);
 
 /// What is known of an order across.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Row {
+pub(crate) enum Row {
     /// In none can these lie, whatever the others do.
     None(Pieces),
     /// They can by these arcs, at their [`leftmost`] places.
@@ -30,7 +30,7 @@ pub(super) enum Row {
 
 /// A set of pieces, by their numbers.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Pieces(u32);
+pub(crate) struct Pieces(u32);
 
 impl Pieces {
     pub fn of(pieces: impl IntoIterator<Item = usize>) -> Self {
@@ -51,17 +51,17 @@ impl Pieces {
 }
 
 /// What one refusal blames all pieces for.
-pub(super) const ALL_BLAME: u64 = 1_000;
+pub(crate) const ALL_BLAME: u64 = 1_000;
 
 /// More pieces than this are never asked about.
-pub(super) const MOST: usize = 16;
+pub(crate) const MOST: usize = 16;
 
 /// How pieces can lie across, each at 0 or further and no further than its limit. First those orders are looked into
 /// that keep the arcs `known` for the first of the pieces.
 ///
 /// Pieces that no gaps link with each other do not care for each other, and are asked about by themselves; of those
 /// that have arcs only if `changed`, the one piece whose gaps are not what they were, is among them.
-pub(super) fn in_a_row(
+pub(crate) fn in_a_row(
     limits: &[i64],
     gaps: &[Gap],
     known: &[Arc],
@@ -156,7 +156,7 @@ fn within(
 }
 
 /// The leftmost places at which all arcs hold; of arcs that [`in_a_row`] gave for these limits.
-pub(super) fn leftmost(limits: &[i64], arcs: &[Arc]) -> Vec<i64> {
+pub(crate) fn leftmost(limits: &[i64], arcs: &[Arc]) -> Vec<i64> {
     let mut least = vec![0; limits.len()];
     for _ in 0..limits.len() {
         for &(left, right, apart) in arcs {

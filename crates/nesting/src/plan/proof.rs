@@ -69,6 +69,28 @@ pub(super) fn work_on_slices(budget: &Budget) -> u64 {
     work.min(MOST_SLICES)
 }
 
+/// Work on parts abreast, in about nanoseconds: for each step where steps are given, this share where time is; none below
+/// the least, which finds nothing, and not more than the most.
+const ABREAST_A_STEP: u64 = 100;
+const ABREAST_SHARE: u32 = 10;
+const LEAST_ABREAST: u64 = 200_000_000;
+const MOST_ABREAST: u64 = 6_000_000_000;
+
+/// What may be spent on parts abreast.
+pub(super) fn work_on_parts(budget: &Budget) -> u64 {
+    let work = match (budget.time, budget.steps, budget.level) {
+        (Some(time), ..) => u64::try_from((time / ABREAST_SHARE).as_nanos()).unwrap_or(u64::MAX),
+        (None, Some(steps), _) => steps.saturating_mul(ABREAST_A_STEP),
+        (None, None, Level::Quick | Level::Normal) => 0,
+        (None, None, Level::Long) => MOST_ABREAST / 4,
+    };
+    if work < LEAST_ABREAST {
+        0
+    } else {
+        work.min(MOST_ABREAST)
+    }
+}
+
 /// What may be spent on proofs at one time.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Proving {

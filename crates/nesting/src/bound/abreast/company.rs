@@ -1,0 +1,277 @@
+//! The company that is worth most.
+
+use std::collections::HashMap;
+
+use super::super::apart::Distances;
+use super::super::kinds::Kind;
+use super::part::Part;
+use crate::exact::side_by_side::{Gap, MOST, Row, in_a_row};
+
+/// Parts are halved no further than to so many micrometres.
+const SHORT: i64 = 400;
+
+/// Questions about one company, at most.
+const MOST_HALVES: u32 = 400;
+
+/// Nodes in the search for an order across, at most.
+const MOST_ORDERS: u32 = 200;
+
+/// Who may lie abreast.
+pub(super) struct Companies<'c> {
+    pub parts: &'c [Part],
+    pub kinds: &'c [Kind],
+    pub distances: &'c Distances,
+    /// What sections share, grown.
+    pub usable: i64,
+    /// Usable width, not grown.
+    pub cloth: i64,
+    /// In about nanoseconds.
+    pub work: u64,
+    /// What was said of companies, in rising order of their parts.
+    said: HashMap<Company, Said>,
+}
+
+/// What was said of a company.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Said {
+    Refused,
+    /// Not at a first look, or not in all questions.
+    Open(bool),
+}
+
+/// Numbers of parts, one for each piece; one number may come again.
+pub(super) type Company = Vec<usize>;
+
+/// What was found.
+pub(super) struct Worthiest {
+    /// The worth of the best.
+    pub most: u64,
+    /// Ever better ones.
+    pub found: Vec<Company>,
+}
+
+/// A company, the width it leaves, and its worth.
+struct Node {
+    company: Company,
+    left: i64,
+    worth: u64,
+}
+
+impl<'c> Companies<'c> {
+    pub fn new(
+        parts: &'c [Part],
+        kinds: &'c [Kind],
+        distances: &'c Distances,
+        [usable, cloth]: [i64; 2],
+        work: u64,
+    ) -> Self {
+        Companies {
+            parts,
+            kinds,
+            distances,
+            usable,
+            cloth,
+            work,
+            said: HashMap::new(),
+        }
+    }
+
+    /// What all pieces bring at least, of parts that are worth so much: lengths times worth.
+    pub fn brought(&self, worth: &[u64]) -> i128 {
+        let mut least: Vec<Option<i128>> = vec![None; self.kinds.len()];
+        let mut rest = worth;
+        for parts in self.parts.chunk_by(|one, other| one.stance == other.stance) {
+            let (of_these, others) = rest.split_at(parts.len());
+            rest = others;
+            let each = parts.iter().zip(of_these);
+            let sum = each
+                .map(|(part, &w)| i128::from(part.thick()) * i128::from(w))
+                .sum();
+            let least = &mut least[parts[0].kind];
+            *least = Some(least.map_or(sum, |known| known.min(sum)));
+        }
+        let kinds = self.kinds.iter().zip(least);
+        kinds
+            .map(|(kind, least)| i128::from(kind.copies) * least.unwrap_or(0))
+            .sum()
+    }
+
+    /// The company that is worth most, if that is more than `above`, of all or of those that hold `with`; and some
+    /// others on the way there. `None` if there is too little work to look at all.
+    pub fn worthiest(
+        &mut self,
+        worth: &[u64],
+        with: Option<usize>,
+        above: u64,
+    ) -> Option<Worthiest> {
+        let mut order: Vec<usize> = (0..self.parts.len()).filter(|&p| worth[p] > 0).collect();
+        let density = |part: usize| worth[part] as f64 / self.parts[part].width.max(1) as f64;
+        order.sort_by(|&a, &b| density(b).total_cmp(&density(a)).then(a.cmp(&b)));
+        let densities: Vec<f64> = order.iter().map(|&part| density(part)).collect();
+        let mut best = Worthiest {
+            most: above,
+            found: Vec::new(),
+        };
+        let with = with.into_iter();
+        let node = Node {
+            left: self.usable - with.clone().map(|p| self.parts[p].width).sum::<i64>(),
+            worth: with.clone().map(|p| worth[p]).sum(),
+            company: with.collect(),
+        };
+        self.extend(&node, 0, &order, &densities, worth, &mut best)
+            .then_some(best)
+    }
+
+    fn extend(
+        &mut self,
+        node: &Node,
+        first: usize,
+        order: &[usize],
+        densities: &[f64],
+        worth: &[u64],
+        best: &mut Worthiest,
+    ) -> bool {
+        if node.company.len() == MOST {
+            return false;
+        }
+        for next in first..order.len() {
+            self.work = self.work.saturating_sub(20);
+            if self.work == 0 {
+                return false;
+            }
+            let at_most = node.worth as f64 + node.left as f64 * densities[next] * (1.0 + 1e-9);
+            if at_most < best.most as f64 + 1.0 {
+                return true;
+            }
+            let number = order[next];
+            let part = self.parts[number];
+            if part.width > node.left || !self.goes_with(&node.company, number) {
+                continue;
+            }
+            let mut company = node.company.clone();
+            company.push(number);
+            let node = Node {
+                left: node.left - part.width,
+                worth: node.worth + worth[number],
+                company,
+            };
+            let is_better = node.worth > best.most;
+            if self.is_refused(&node.company, is_better) {
+                continue;
+            }
+            if is_better {
+                best.most = node.worth;
+                best.found.push(node.company.clone());
+            }
+            if !self.extend(&node, next, order, densities, worth, best) {
+                return false;
+            }
+        }
+        true
+    }
+
+    /// Whether there is a copy left, and its garment may be turned so.
+    fn goes_with(&self, company: &[usize], number: usize) -> bool {
+        let part = self.parts[number];
+        let of_kind = company
+            .iter()
+            .filter(|&&other| self.parts[other].kind == part.kind);
+        let together = |&other: &usize| {
+            let other = self.parts[other].stance;
+            self.distances.go_together(self.kinds, other, part.stance)
+        };
+        (of_kind.count() as i64) < self.kinds[part.kind].copies && company.iter().all(together)
+    }
+
+    /// Whether these have no room side by side, wherever in their parts the height is that they share; looked at
+    /// once, or `closely`.
+    fn is_refused(&mut self, company: &[usize], closely: bool) -> bool {
+        if company.len() < 2 {
+            return false;
+        }
+        let mut company = company.to_vec();
+        company.sort_unstable();
+        match self.said.get(&company) {
+            Some(Said::Refused) => return true,
+            Some(Said::Open(was_closely)) if *was_closely || !closely => return false,
+            _ => {}
+        }
+        let part = |&number: &usize| self.parts[number];
+        let mut lying: Vec<[i64; 2]> = company.iter().map(part).map(|p| [p.from, p.to]).collect();
+        let limit = |part: Part| self.cloth - self.distances.stances[part.stance].across();
+        let limits: Vec<i64> = company.iter().map(part).map(limit).collect();
+        let mut questions = if closely { MOST_HALVES } else { 1 };
+        let is_refused = self.is_refused_in(&company, &limits, &mut lying, &mut questions);
+        let said = if is_refused {
+            Said::Refused
+        } else {
+            Said::Open(closely)
+        };
+        self.said.insert(company, said);
+        is_refused
+    }
+
+    fn is_refused_in(
+        &mut self,
+        company: &[usize],
+        limits: &[i64],
+        lying: &mut [[i64; 2]],
+        questions: &mut u32,
+    ) -> bool {
+        if *questions == 0 || self.work == 0 {
+            return false;
+        }
+        *questions -= 1;
+        let mut work = 50;
+        let mut gaps = Vec::new();
+        for second in 1..company.len() {
+            for first in 0..second {
+                let (one, two) = (self.parts[company[first]], self.parts[company[second]]);
+                // Where the second's lower end is, from the first's.
+                let band = [
+                    lying[first][0] - lying[second][1],
+                    lying[first][1] - lying[second][0],
+                ];
+                let apart = &self.distances.apart[one.stance][two.stance];
+                if apart.refuses(band) {
+                    self.work = self.work.saturating_sub(work);
+                    return true;
+                }
+                work += apart.work();
+                let refused = apart.gaps(band, None, None).into_iter();
+                gaps.extend(refused.map(|[above, below]| Gap {
+                    first,
+                    second,
+                    above,
+                    below,
+                }));
+            }
+        }
+        let row = in_a_row(
+            limits,
+            &gaps,
+            &[],
+            None,
+            MOST_ORDERS,
+            &mut work,
+            &mut [0; MOST],
+        );
+        self.work = self.work.saturating_sub(work);
+        if matches!(row, Row::None(_)) {
+            return true;
+        }
+        let longest = (0..lying.len()).max_by_key(|&piece| lying[piece][1] - lying[piece][0]);
+        let Some(longest) = longest.filter(|&l| lying[l][1] - lying[l][0] > SHORT) else {
+            return false;
+        };
+        let [from, to] = lying[longest];
+        let middle = from + (to - from) / 2;
+        let halves = [[from, middle], [middle, to]].into_iter();
+        let is_refused = halves.into_iter().all(|half| {
+            lying[longest] = half;
+            self.is_refused_in(company, limits, lying, questions)
+        });
+        lying[longest] = [from, to];
+        is_refused
+    }
+}

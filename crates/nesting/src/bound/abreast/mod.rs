@@ -1,0 +1,174 @@
+//! Who can lie abreast: the best worth of parts of pieces, and what it proves.
+//!
+//! [`super::slices`] counts how wide sections are and forgets what becomes of them above and below, so flared panels
+//! fill any width. Here every piece is cut across into parts as it may lie, and at each height of the cloth the parts
+//! there must have room side by side with all of their pieces, at some heights of their own within the parts: a
+//! company. A third panel may begin only where two others have grown narrow; where beside the feet of one there is no room for
+//! two others, no three of them are ever in company, though their narrowest sections would fit.
+//!
+//! How companies fill a length best is a linear program with a column for each; its dual asks what parts are worth when
+//! no company is worth more than one (`master`). Rows are added to it as they are broken: by the company that is worth
+//! most (`company`). What comes out is rounded and worked out exactly: what the pieces bring at least, over what a
+//! company is worth at most, is a length that no layout undercuts. Own derivation; columns by Gilmore and Gomory 1961
+//! (from memory).
+
+mod company;
+mod master;
+mod part;
+mod rounds;
+
+use pieces::Length;
+use serde::{Deserialize, Serialize};
+
+use super::apart::Distances;
+use super::grown::{self, Grown};
+use super::kinds::{Kind, kinds};
+use super::search::up;
+use super::stances::Stance;
+use crate::problem::{Problem, Turn};
+use crate::verdict::{Argument, Bound};
+use company::Companies;
+use part::{Part, parts};
+
+/// Parts of a piece, at least and at most, and in all.
+const FEWEST_CUTS: usize = 3;
+const MOST_CUTS: usize = 12;
+const MOST_PARTS: usize = 160;
+
+/// What looking for the best company takes in a check, at most, in about nanoseconds.
+const MOST_AGAIN: u64 = 20_000_000_000;
+
+/// What parts of pieces are worth, where no company of them is worth more than another.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Abreast {
+    /// How much wider sections are taken, and the cloth.
+    #[serde(rename = "wider_um")]
+    pub wider: Length,
+    /// By item and the turns in which its copies are alike from end to end.
+    pub pieces: Vec<Parts>,
+}
+
+/// What the parts of some items are worth.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Parts {
+    /// Which.
+    pub items: Vec<usize>,
+    /// In which turns.
+    pub turns: Vec<Turn>,
+    /// From the end nearer the cut end of the cloth on. All parts of a piece are equally long; a 2,000th of it at either
+    /// end is in none.
+    pub worth: Vec<u32>,
+}
+
+/// Pieces as they may lie, and where they refuse each other.
+struct Pieces {
+    kinds: Vec<Kind>,
+    distances: Distances,
+    usable: i64,
+    cloth: i64,
+}
+
+impl Pieces {
+    /// `None` if it would take too long.
+    fn of(problem: &Problem, grown: Grown) -> Option<Self> {
+        let (kinds, usable) = kinds(problem, grown);
+        Some(Pieces {
+            distances: Distances::of(problem, &kinds, grown)?,
+            kinds,
+            usable,
+            cloth: problem.cloth.usable_width().um(),
+        })
+    }
+
+    fn companies<'p>(&'p self, parts: &'p [Part], work: u64) -> Companies<'p> {
+        Companies::new(
+            parts,
+            &self.kinds,
+            &self.distances,
+            [self.usable, self.cloth],
+            work,
+        )
+    }
+
+    /// Whose parts they are, nothing being worth anything.
+    fn worthless(&self, stance: &Stance) -> Parts {
+        let items = self.kinds[stance.kind].items.iter();
+        let is_in = |turn: &Turn| !stance.turns.common(one(*turn)).is_empty();
+        Parts {
+            items: items.map(|&(item, _)| item).collect(),
+            turns: Turn::ALL.into_iter().filter(is_in).collect(),
+            worth: Vec::new(),
+        }
+    }
+}
+
+fn one(turn: Turn) -> super::stances::Turns {
+    super::stances::Turns::NONE.and(turn)
+}
+
+/// A greater bound than this one by parts abreast, if there is work enough to find one, in about nanoseconds.
+pub(crate) fn greater(problem: &Problem, known: &Bound, work: u64) -> Option<Bound> {
+    let grown = *grown::all(problem.spacing.um()).first()?;
+    let is_too_much = || {
+        let copies = problem.items.iter().filter(|item| item.copies > 0);
+        copies.count() * FEWEST_CUTS > MOST_PARTS
+    };
+    if work == 0 || known.length <= Length::ZERO || is_too_much() {
+        return None;
+    }
+    let pieces = Pieces::of(problem, grown)?;
+    let stances = &pieces.distances.stances;
+    let cuts = (MOST_PARTS / stances.len().max(1)).min(MOST_CUTS);
+    if cuts < FEWEST_CUTS {
+        return None;
+    }
+    let parts = parts(stances, cuts);
+    let mut companies = pieces.companies(&parts, work);
+    let worth = rounds::rounds(&mut companies, known.length.um())?;
+    let of_stance = parts.chunk_by(|one, other| one.stance == other.stance);
+    let mut worth = worth.into_iter();
+    let written = stances.iter().zip(of_stance).map(|(stance, parts)| Parts {
+        worth: worth.by_ref().take(parts.len()).collect(),
+        ..pieces.worthless(stance)
+    });
+    let abreast = Abreast {
+        wider: Length::from_um(grown.across),
+        pieces: written.collect(),
+    };
+    let length = proved(problem, &abreast)?;
+    (length > known.length).then_some(Bound {
+        length,
+        argument: Argument::Abreast(abreast),
+    })
+}
+
+/// The length below which this proves that there is no layout; `None` if it proves nothing, or is not well formed.
+pub(crate) fn proved(problem: &Problem, abreast: &Abreast) -> Option<Length> {
+    let grown = *grown::all(problem.spacing.um()).first()?;
+    let cuts = abreast.pieces.first()?.worth.len();
+    if abreast.wider.um() != grown.across || cuts == 0 || cuts > MOST_CUTS {
+        return None;
+    }
+    let pieces = Pieces::of(problem, grown)?;
+    let stances = &pieces.distances.stances;
+    let is_of = |(stance, of): (&Stance, &Parts)| {
+        let whose = pieces.worthless(stance);
+        of.worth.len() == cuts && of.items == whose.items && of.turns == whose.turns
+    };
+    let parts = parts(stances, cuts);
+    if stances.len() != abreast.pieces.len()
+        || parts.len() != stances.len() * cuts
+        || !stances.iter().zip(&abreast.pieces).all(is_of)
+    {
+        return None;
+    }
+    let worth = abreast.pieces.iter().flat_map(|of| &of.worth);
+    let worth: Vec<u64> = worth.map(|&worth| u64::from(worth)).collect();
+    let mut companies = pieces.companies(&parts, MOST_AGAIN);
+    let most = companies.worthiest(&worth, None, 0)?.most;
+    let length = up(companies.brought(&worth), i128::from(most.max(1)));
+    Some(Length::from_um(length))
+}
+
+#[cfg(test)]
+mod tests;
