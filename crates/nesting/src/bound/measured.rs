@@ -12,7 +12,7 @@ use crate::problem::Problem;
 const WORK: u64 = 1_000_000_000;
 
 /// Work for parts abreast, in about nanoseconds.
-const WORK_ABREAST: u64 = 40_000_000_000;
+const WORK_ABREAST: u64 = 6_000_000_000;
 
 /// Lengths are asked about as near to each other as this share of them.
 const NEAR: i64 = 500;

@@ -74,7 +74,7 @@ pub(super) fn work_on_slices(budget: &Budget) -> u64 {
 const ABREAST_A_STEP: u64 = 100;
 const ABREAST_SHARE: u32 = 10;
 const LEAST_ABREAST: u64 = 200_000_000;
-const MOST_ABREAST: u64 = 6_000_000_000;
+const MOST_ABREAST: u64 = 3_000_000_000;
 
 /// What may be spent on parts abreast.
 pub(super) fn work_on_parts(budget: &Budget) -> u64 {

@@ -13,6 +13,12 @@ const SHORT: i64 = 400;
 /// Questions about one company, at most.
 const MOST_HALVES: u32 = 400;
 
+/// Companies remembered, at most.
+const MOST_SAID: usize = 1_000_000;
+
+/// What it takes to look up a company, in about nanoseconds.
+const A_COMPANY: u64 = 400;
+
 /// Nodes in the search for an order across, at most.
 const MOST_ORDERS: u32 = 200;
 
@@ -135,7 +141,7 @@ impl<'c> Companies<'c> {
             return false;
         }
         for next in first..order.len() {
-            self.work = self.work.saturating_sub(20);
+            self.spend(20);
             if self.work == 0 {
                 return false;
             }
@@ -145,9 +151,14 @@ impl<'c> Companies<'c> {
             }
             let number = order[next];
             let part = self.parts[number];
-            if part.width > node.left || !self.goes_with(&node.company, number) {
+            if part.width > node.left {
                 continue;
             }
+            self.spend(30 * node.company.len() as u64);
+            if !self.goes_with(&node.company, number) {
+                continue;
+            }
+            self.spend(A_COMPANY);
             let mut company = node.company.clone();
             company.push(number);
             let node = Node {
@@ -168,6 +179,10 @@ impl<'c> Companies<'c> {
             }
         }
         true
+    }
+
+    fn spend(&mut self, work: u64) {
+        self.work = self.work.saturating_sub(work);
     }
 
     /// Whether there is a copy left, and its garment may be turned so.
@@ -207,7 +222,9 @@ impl<'c> Companies<'c> {
         } else {
             Said::Open(closely)
         };
-        self.said.insert(company, said);
+        if self.said.len() < MOST_SAID {
+            self.said.insert(company, said);
+        }
         is_refused
     }
 
@@ -222,7 +239,7 @@ impl<'c> Companies<'c> {
             return false;
         }
         *questions -= 1;
-        let mut work = 50;
+        let mut work = 500;
         let mut gaps = Vec::new();
         for second in 1..company.len() {
             for first in 0..second {
@@ -234,7 +251,7 @@ impl<'c> Companies<'c> {
                 ];
                 let apart = &self.distances.apart[one.stance][two.stance];
                 if apart.refuses(band) {
-                    self.work = self.work.saturating_sub(work);
+                    self.spend(work);
                     return true;
                 }
                 work += apart.work();
@@ -256,7 +273,7 @@ impl<'c> Companies<'c> {
             &mut work,
             &mut [0; MOST],
         );
-        self.work = self.work.saturating_sub(work);
+        self.spend(work);
         if matches!(row, Row::None(_)) {
             return true;
         }

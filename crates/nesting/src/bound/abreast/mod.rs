@@ -33,7 +33,7 @@ use part::{Part, parts};
 /// Parts of a piece, at least and at most, and in all.
 const FEWEST_CUTS: usize = 3;
 const MOST_CUTS: usize = 12;
-const MOST_PARTS: usize = 160;
+const MOST_PARTS: usize = 120;
 
 /// What looking for the best company takes in a check, at most, in about nanoseconds.
 const MOST_AGAIN: u64 = 20_000_000_000;
