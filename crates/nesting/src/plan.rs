@@ -48,7 +48,7 @@ use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
 
 pub(crate) use marker::to_marker;
-use proof::{Proving, work_on_parts, work_on_slices};
+use proof::{Proving, end_of_parts, work_on_parts, work_on_slices};
 use steps::Steps;
 
 /// Why there is no answer.
@@ -209,7 +209,14 @@ impl<'p> Run<'p> {
     ) -> Self {
         let steps = Steps::of(problem, shapes, budget);
         let bound = bound::with_slices(problem, bound::best(problem), work_on_slices(budget));
-        let greater = bound::greater_abreast(problem, &bound, work_on_parts(budget));
+        let (work, end) = (work_on_parts(budget), end_of_parts(budget));
+        let cancel = progress.cancel_flag();
+        let is_over = || {
+            let flag = cancel.as_ref();
+            end.is_some_and(|end| Instant::now() >= end)
+                || flag.is_some_and(|flag| flag.load(Ordering::Relaxed))
+        };
+        let greater = bound::greater_abreast(problem, &bound, work, &is_over);
         Run {
             problem,
             bound: greater.unwrap_or(bound),

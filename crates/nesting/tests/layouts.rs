@@ -242,7 +242,7 @@ fn holds_abreast(known: &Known) -> bool {
         length: Length::from_um(length.um() / 2),
         argument: Argument::Area,
     };
-    let greater = bound::greater_abreast(problem, &half, WORK);
+    let greater = bound::greater_abreast(problem, &half, WORK, &|| false);
     let is_one = |bound: &Bound| bound.length <= length && bound::recheck(problem, bound);
     assert!(
         greater.iter().all(is_one),

@@ -52,7 +52,7 @@ pub fn measured(problem: &Problem) -> Measured {
     };
     let best_bound = best(problem);
     let best = best_bound.length;
-    let abreast = abreast::greater(problem, &best_bound, WORK_ABREAST);
+    let abreast = abreast::greater(problem, &best_bound, WORK_ABREAST, &|| false);
     let longest = |refuses: &dyn Fn(i64) -> bool, from: i64| {
         let (mut low, mut high) = (from, from * 2);
         if !refuses(low) {

@@ -148,10 +148,15 @@ pub fn refuse_with(problem: &Problem, length: Length, harder: u64) -> Option<Bou
 }
 
 /// A greater bound than `known` by parts of pieces that can lie abreast, if `work`, in about nanoseconds, is enough to
-/// find one.
+/// find one, and until it is to `stop`.
 #[must_use]
-pub fn greater_abreast(problem: &Problem, known: &Bound, work: u64) -> Option<Bound> {
-    abreast::greater(problem, known, work)
+pub fn greater_abreast(
+    problem: &Problem,
+    known: &Bound,
+    work: u64,
+    stop: &dyn Fn() -> bool,
+) -> Option<Bound> {
+    abreast::greater(problem, known, work, stop)
 }
 
 /// A proof that nothing fits in `length` by sides alone, for few pieces; `work` is in about nanoseconds. The bound, if

@@ -91,6 +91,13 @@ pub(super) fn work_on_parts(budget: &Budget) -> u64 {
     }
 }
 
+/// When that ends, if time is given.
+pub(super) fn end_of_parts(budget: &Budget) -> Option<Instant> {
+    budget
+        .time
+        .map(|time| Instant::now() + time / ABREAST_SHARE)
+}
+
 /// What may be spent on proofs at one time.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Proving {

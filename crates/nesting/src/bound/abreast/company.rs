@@ -13,11 +13,17 @@ const SHORT: i64 = 400;
 /// Questions about one company, at most.
 const MOST_HALVES: u32 = 400;
 
+/// How much longer a question takes than its gaps and orders say.
+const A_ROW: u64 = 3;
+
+/// After so many companies it is asked whether to give up.
+const OFTEN: u32 = 256;
+
 /// Companies remembered, at most.
 const MOST_SAID: usize = 1_000_000;
 
 /// What it takes to look up a company, in about nanoseconds.
-const A_COMPANY: u64 = 400;
+const A_COMPANY: u64 = 1_000;
 
 /// Nodes in the search for an order across, at most.
 const MOST_ORDERS: u32 = 200;
@@ -33,6 +39,8 @@ pub(super) struct Companies<'c> {
     pub cloth: i64,
     /// In about nanoseconds.
     pub work: u64,
+    stop: &'c dyn Fn() -> bool,
+    looked: u32,
     /// What was said of companies, in rising order of their parts.
     said: HashMap<Company, Said>,
 }
@@ -70,6 +78,7 @@ impl<'c> Companies<'c> {
         distances: &'c Distances,
         [usable, cloth]: [i64; 2],
         work: u64,
+        stop: &'c dyn Fn() -> bool,
     ) -> Self {
         Companies {
             parts,
@@ -78,6 +87,8 @@ impl<'c> Companies<'c> {
             usable,
             cloth,
             work,
+            stop,
+            looked: 0,
             said: HashMap::new(),
         }
     }
@@ -159,6 +170,10 @@ impl<'c> Companies<'c> {
                 continue;
             }
             self.spend(A_COMPANY);
+            self.looked += 1;
+            if self.looked.is_multiple_of(OFTEN) && (self.stop)() {
+                self.work = 0;
+            }
             let mut company = node.company.clone();
             company.push(number);
             let node = Node {
@@ -251,7 +266,7 @@ impl<'c> Companies<'c> {
                 ];
                 let apart = &self.distances.apart[one.stance][two.stance];
                 if apart.refuses(band) {
-                    self.spend(work);
+                    self.spend(A_ROW * work);
                     return true;
                 }
                 work += apart.work();
@@ -273,7 +288,7 @@ impl<'c> Companies<'c> {
             &mut work,
             &mut [0; MOST],
         );
-        self.spend(work);
+        self.spend(A_ROW * work);
         if matches!(row, Row::None(_)) {
             return true;
         }

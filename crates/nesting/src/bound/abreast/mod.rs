@@ -80,13 +80,19 @@ impl Pieces {
         })
     }
 
-    fn companies<'p>(&'p self, parts: &'p [Part], work: u64) -> Companies<'p> {
+    fn companies<'p>(
+        &'p self,
+        parts: &'p [Part],
+        work: u64,
+        stop: &'p dyn Fn() -> bool,
+    ) -> Companies<'p> {
         Companies::new(
             parts,
             &self.kinds,
             &self.distances,
             [self.usable, self.cloth],
             work,
+            stop,
         )
     }
 
@@ -106,8 +112,14 @@ fn one(turn: Turn) -> super::stances::Turns {
     super::stances::Turns::NONE.and(turn)
 }
 
-/// A greater bound than this one by parts abreast, if there is work enough to find one, in about nanoseconds.
-pub(crate) fn greater(problem: &Problem, known: &Bound, work: u64) -> Option<Bound> {
+/// A greater bound than this one by parts abreast, if there is work enough to find one, in about nanoseconds, and until
+/// it is to stop.
+pub(crate) fn greater(
+    problem: &Problem,
+    known: &Bound,
+    work: u64,
+    stop: &dyn Fn() -> bool,
+) -> Option<Bound> {
     let grown = *grown::all(problem.spacing.um()).first()?;
     let is_too_much = || {
         let copies = problem.items.iter().filter(|item| item.copies > 0);
@@ -123,7 +135,7 @@ pub(crate) fn greater(problem: &Problem, known: &Bound, work: u64) -> Option<Bou
         return None;
     }
     let parts = parts(stances, cuts);
-    let mut companies = pieces.companies(&parts, work);
+    let mut companies = pieces.companies(&parts, work, stop);
     let worth = rounds::rounds(&mut companies, known.length.um())?;
     let of_stance = parts.chunk_by(|one, other| one.stance == other.stance);
     let mut worth = worth.into_iter();
@@ -164,7 +176,7 @@ pub(crate) fn proved(problem: &Problem, abreast: &Abreast) -> Option<Length> {
     }
     let worth = abreast.pieces.iter().flat_map(|of| &of.worth);
     let worth: Vec<u64> = worth.map(|&worth| u64::from(worth)).collect();
-    let mut companies = pieces.companies(&parts, MOST_AGAIN);
+    let mut companies = pieces.companies(&parts, MOST_AGAIN, &|| false);
     let most = companies.worthiest(&worth, None, 0)?.most;
     let length = up(companies.brought(&worth), i128::from(most.max(1)));
     Some(Length::from_um(length))

@@ -15,7 +15,7 @@ const MOST_NEW: usize = 20;
 const WORTH_IT: u64 = 10_020;
 
 /// Work for a number of the program, in about nanoseconds.
-const A_NUMBER: u64 = 1_500;
+const A_NUMBER: u64 = 2_000;
 
 /// What is left to gain, as a share of the length, below which no more is tried.
 const NEAR: f64 = 2e-4;

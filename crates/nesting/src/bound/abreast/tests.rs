@@ -26,7 +26,7 @@ fn panels(usable: i64, copies: u32, turns: &[Turn]) -> Problem {
 }
 
 fn greater(problem: &Problem) -> Option<Bound> {
-    greater_abreast(problem, &best(problem), 20_000_000_000)
+    greater_abreast(problem, &best(problem), 20_000_000_000, &|| false)
 }
 
 /// Geometry: two heads of 350 mm and a foot of 600 mm are 1,300 mm, so on less no third one-way panel begins beside two
