@@ -1,22 +1,6 @@
 use super::*;
-use crate::problem::Cloth;
-use pieces::{Outline, Point};
-
-fn outline(corners: &[(i64, i64)]) -> Outline {
-    Outline::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect()).unwrap()
-}
-
-fn item(outline: Outline, copies: u32, turns: &[Turn]) -> Item {
-    Item {
-        label: "panel".to_owned(),
-        outline,
-        copies,
-        turns: turns.to_vec(),
-        may_mirror: false,
-        garment: None,
-        anchor: None,
-    }
-}
+use crate::jobs::{item, outline, problem_um as problem};
+use pieces::Outline;
 
 fn rectangle(across: i64, along: i64, copies: u32, turns: &[Turn]) -> Item {
     let um = Length::from_um;
@@ -25,18 +9,6 @@ fn rectangle(across: i64, along: i64, copies: u32, turns: &[Turn]) -> Item {
         copies,
         turns,
     )
-}
-
-fn problem(usable: i64, items: Vec<Item>) -> Problem {
-    let cloth = Cloth {
-        right: Length::from_um(usable),
-        ..Cloth::default()
-    };
-    Problem {
-        cloth,
-        items,
-        ..Problem::default()
-    }
 }
 
 const UPRIGHT: [Turn; 1] = [Turn::None];

@@ -151,12 +151,7 @@ impl<'h> Halves<'h> {
                 }
                 _ => apart.gaps(band, one.outline, two.outline),
             };
-            gaps.extend(refused.into_iter().map(|[above, below]| Gap {
-                first,
-                second,
-                above,
-                below,
-            }));
+            gaps.extend(Gap::between(first, second, refused));
         }
         None
     }

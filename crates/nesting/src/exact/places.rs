@@ -389,13 +389,7 @@ impl<'s> Search<'s> {
             let apart = &distances.apart[other.stance][choice.stance];
             *work += apart.work();
             let second = node.taken.len();
-            let refused = apart.gaps(band, None, None).into_iter();
-            gaps.extend(refused.map(|[above, below]| Gap {
-                first,
-                second,
-                above,
-                below,
-            }));
+            gaps.extend(Gap::between(first, second, apart.gaps(band, None, None)));
         }
         if gaps.len() == node.gaps.len() || node.taken.len() < 2 {
             return Some((gaps, node.arcs.clone()));

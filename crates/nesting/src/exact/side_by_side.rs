@@ -14,6 +14,22 @@ pub(crate) struct Gap {
     pub below: i64,
 }
 
+impl Gap {
+    /// Of two pieces, one for each stretch that the second may not lie in from the first.
+    pub fn between(
+        first: usize,
+        second: usize,
+        stretches: Vec<[i64; 2]>,
+    ) -> impl Iterator<Item = Gap> {
+        stretches.into_iter().map(move |[above, below]| Gap {
+            first,
+            second,
+            above,
+            below,
+        })
+    }
+}
+
 /// What lies right of what, and how far at least.
 pub(crate) type Arc = (usize, usize, i64);
 
@@ -51,7 +67,7 @@ impl Pieces {
 }
 
 /// What one refusal blames all pieces for.
-pub(crate) const ALL_BLAME: u64 = 1_000;
+pub(super) const ALL_BLAME: u64 = 1_000;
 
 /// More pieces than this are never asked about.
 pub(crate) const MOST: usize = 16;
@@ -156,7 +172,7 @@ fn within(
 }
 
 /// The leftmost places at which all arcs hold; of arcs that [`in_a_row`] gave for these limits.
-pub(crate) fn leftmost(limits: &[i64], arcs: &[Arc]) -> Vec<i64> {
+pub(super) fn leftmost(limits: &[i64], arcs: &[Arc]) -> Vec<i64> {
     let mut least = vec![0; limits.len()];
     for _ in 0..limits.len() {
         for &(left, right, apart) in arcs {

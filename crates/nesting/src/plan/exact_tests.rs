@@ -7,7 +7,8 @@ use crate::bound::kinds::kinds;
 use crate::bound::{Layer, Lying};
 use crate::certificate;
 use crate::exact::{Job, Outcome, ask};
-use crate::problem::{Cloth, Item, Placement, Problem, Turn};
+use crate::jobs::{self, outline, problem_um as problem};
+use crate::problem::{Item, Placement, Problem, Turn};
 use crate::shapes::Shapes;
 use crate::sides::{self, BySides};
 use crate::verdict::{Budget, Silent};
@@ -16,30 +17,10 @@ use pieces::{Length, Outline, Point};
 use rand::{Rng, RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
-fn outline(corners: &[(i64, i64)]) -> Outline {
-    Outline::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect()).unwrap()
-}
-
 fn item(outline: Outline, copies: u32, turns: &[Turn], garment: Option<u32>) -> Item {
     Item {
-        label: "panel".to_owned(),
-        outline,
-        copies,
-        turns: turns.to_vec(),
-        may_mirror: false,
         garment,
-        anchor: None,
-    }
-}
-
-fn problem(usable: i64, items: Vec<Item>) -> Problem {
-    Problem {
-        cloth: Cloth {
-            right: Length::from_um(usable),
-            ..Cloth::default()
-        },
-        items,
-        ..Problem::default()
+        ..jobs::item(outline, copies, turns)
     }
 }
 

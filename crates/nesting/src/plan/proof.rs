@@ -58,44 +58,33 @@ const SLICES_A_STEP: u64 = 20;
 const SLICES_SHARE: u32 = 50;
 const MOST_SLICES: u64 = 200_000_000;
 
-/// What may be spent on slices beside what [`bound::best`] spends.
-pub(super) fn work_on_slices(budget: &Budget) -> u64 {
-    let work = match (budget.time, budget.steps, budget.level) {
-        (Some(time), ..) => u64::try_from((time / SLICES_SHARE).as_nanos()).unwrap_or(u64::MAX),
-        (None, Some(steps), _) => steps.saturating_mul(SLICES_A_STEP),
-        (None, None, Level::Quick | Level::Normal) => 0,
-        (None, None, Level::Long) => MOST_SLICES,
-    };
-    work.min(MOST_SLICES)
-}
-
-/// Work on parts abreast, in about nanoseconds: for each step where steps are given, this share where time is; none below
-/// the least, which finds nothing, and not more than the most.
+/// The same for parts abreast; less than the least finds nothing.
 const ABREAST_A_STEP: u64 = 100;
 const ABREAST_SHARE: u32 = 10;
 const LEAST_ABREAST: u64 = 200_000_000;
 const MOST_ABREAST: u64 = 3_000_000_000;
 
+/// What may be spent on slices beside what [`bound::best`] spends.
+pub(super) fn work_on_slices(budget: &Budget) -> u64 {
+    work_of(budget, SLICES_A_STEP, SLICES_SHARE, MOST_SLICES).min(MOST_SLICES)
+}
+
 /// What may be spent on parts abreast.
 pub(super) fn work_on_parts(budget: &Budget) -> u64 {
-    let work = match (budget.time, budget.steps, budget.level) {
-        (Some(time), ..) => u64::try_from((time / ABREAST_SHARE).as_nanos()).unwrap_or(u64::MAX),
-        (None, Some(steps), _) => steps.saturating_mul(ABREAST_A_STEP),
-        (None, None, Level::Quick | Level::Normal) => 0,
-        (None, None, Level::Long) => MOST_ABREAST / 4,
-    };
-    if work < LEAST_ABREAST {
-        0
-    } else {
-        work.min(MOST_ABREAST)
+    match work_of(budget, ABREAST_A_STEP, ABREAST_SHARE, MOST_ABREAST / 4) {
+        0..LEAST_ABREAST => 0,
+        work => work.min(MOST_ABREAST),
     }
 }
 
-/// When that ends, if time is given.
-pub(super) fn end_of_parts(budget: &Budget) -> Option<Instant> {
-    budget
-        .time
-        .map(|time| Instant::now() + time / ABREAST_SHARE)
+/// So much for each step where steps are given, this share where time is, and so much where all is to be tried.
+fn work_of(budget: &Budget, a_step: u64, share: u32, long: u64) -> u64 {
+    match (budget.time, budget.steps, budget.level) {
+        (Some(time), ..) => u64::try_from((time / share).as_nanos()).unwrap_or(u64::MAX),
+        (None, Some(steps), _) => steps.saturating_mul(a_step),
+        (None, None, Level::Quick | Level::Normal) => 0,
+        (None, None, Level::Long) => long,
+    }
 }
 
 /// What may be spent on proofs at one time.
@@ -146,6 +135,22 @@ impl Proving {
 }
 
 impl Run<'_> {
+    /// Looks for a greater bound by parts abreast.
+    pub(super) fn part_abreast(&mut self, found: &mut Found<'_>) {
+        if self.abreast == 0 || found.best.layout.length <= self.bound.length.um() {
+            return;
+        }
+        found.progress.phase("looking for a proof by parts abreast");
+        let stop = || self.stopped();
+        let greater = bound::greater_abreast(self.problem, &self.bound, self.abreast, &stop);
+        if let Some(bound) = greater {
+            self.bound = bound;
+            let length = Length::from_um(found.best.layout.length);
+            let (least, engine) = (self.bound.length, found.best.engine);
+            found.progress.report(Some(length), least, engine);
+        }
+    }
+
     /// Asks about lengths between bound and layout, and comes back with a greater bound or a shorter layout.
     pub(super) fn prove(
         &mut self,

@@ -9,7 +9,8 @@
 //!
 //! The programs are solved in floats ([`simplex`]), and prove nothing: where one says that rows refuse each other, how
 //! much each counts is rounded to whole numbers, with which the contradiction is shown exactly ([`multipliers`]: Farkas'
-//! lemma). The tree of all that was tried is an argument that can be checked ([`crate::certificate::sides`]).
+//! lemma). The tree of all that was tried is an argument that can be checked, and is before it is said
+//! ([`crate::certificate::sides`]).
 //!
 //! Unlike the search over places ([`crate::exact`]) this one is exact to the last micrometre, though for fewer pieces. Pieces
 //! that are not convex are taken by convex parts of what they contain, spacing by a square within its disc; prints and flaws are
@@ -18,17 +19,16 @@
 mod kinds;
 mod multipliers;
 mod node;
-
 mod search;
 mod simplex;
 #[cfg(test)]
 mod tests;
 
-use pieces::Point;
+use pieces::{Length, Point};
 use rayon::prelude::*;
 
 use crate::bound::Lying;
-use crate::certificate::sides::{Sides, Within, word};
+use crate::certificate::sides::{Sides, Within, proves, word};
 use crate::problem::Problem;
 use kinds::Pieces;
 use search::{Child, Done, MOST_NUMBERS, Purse, Search, Spot, Step};
@@ -141,11 +141,19 @@ impl<'q> BySides<'q> {
         let tree = tree
             .map(|_| top.numbers(0))
             .filter(|tree| word::text(tree).len() <= MOST_TEXT);
-        Outcome::Refused(Sides {
+        let sides = Sides {
             parts: self.parts(),
             work: given,
             tree: tree.unwrap_or_default(),
-        })
+        };
+        let is_shown =
+            sides.tree.is_empty() || proves(self.problem, &sides, Length::from_um(length));
+        debug_assert!(is_shown);
+        if is_shown {
+            Outcome::Refused(sides)
+        } else {
+            Outcome::Open
+        }
     }
 
     /// The argument if it refuses the length; no layout is looked for.

@@ -1,33 +1,14 @@
 use super::*;
-use crate::problem::{Cloth, Item, Turn};
-use pieces::{Length, Outline};
+use crate::jobs::{self, outline, problem_um as problem};
+use crate::problem::{Item, Turn};
+use pieces::Outline;
 use rand::{Rng, RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
-fn outline(corners: &[(i64, i64)]) -> Outline {
-    Outline::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect()).unwrap()
-}
-
 fn item(outline: Outline, copies: u32, turns: &[Turn], garment: Option<u32>) -> Item {
     Item {
-        label: "panel".to_owned(),
-        outline,
-        copies,
-        turns: turns.to_vec(),
-        may_mirror: false,
         garment,
-        anchor: None,
-    }
-}
-
-fn problem(usable: i64, items: Vec<Item>) -> Problem {
-    Problem {
-        cloth: Cloth {
-            right: Length::from_um(usable),
-            ..Cloth::default()
-        },
-        items,
-        ..Problem::default()
+        ..jobs::item(outline, copies, turns)
     }
 }
 

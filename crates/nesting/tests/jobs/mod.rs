@@ -17,9 +17,15 @@ pub fn mm(v: i64) -> i64 {
     v * 1_000
 }
 
-fn polygon(corners: &[(i64, i64)]) -> Outline {
-    let corners = corners.iter().map(|&(x, y)| Point::new(mm(x), mm(y)));
+/// By its corners, in micrometres.
+pub fn outline(corners: &[(i64, i64)]) -> Outline {
+    let corners = corners.iter().map(|&(x, y)| Point::new(x, y));
     Outline::new(corners.collect()).unwrap()
+}
+
+fn polygon(corners: &[(i64, i64)]) -> Outline {
+    let corners: Vec<(i64, i64)> = corners.iter().map(|&(x, y)| (mm(x), mm(y))).collect();
+    outline(&corners)
 }
 
 /// An isosceles trapezoid standing on its wide edge.
@@ -88,6 +94,18 @@ pub fn problem(width: i64, items: Vec<Item>) -> Problem {
         spacing: Length::ZERO,
         marking_step: Some(Length::from_mm(1)),
         cutting: Default::default(),
+    }
+}
+
+/// On so many micrometres, without a marking step.
+pub fn problem_um(usable: i64, items: Vec<Item>) -> Problem {
+    Problem {
+        cloth: Cloth {
+            right: Length::from_um(usable),
+            ..Cloth::default()
+        },
+        items,
+        ..Problem::default()
     }
 }
 

@@ -56,6 +56,14 @@ enum Said {
 /// Numbers of parts, one for each piece; one number may come again.
 pub(super) type Company = Vec<usize>;
 
+/// A part that is worth something.
+pub(super) struct Worthy {
+    pub part: usize,
+    worth: u64,
+    /// For its width.
+    density: f64,
+}
+
 /// What was found.
 pub(super) struct Worthiest {
     /// The worth of the best.
@@ -113,60 +121,61 @@ impl<'c> Companies<'c> {
             .sum()
     }
 
+    /// Parts that are worth something, those first that are worth most for their width.
+    pub fn order(&self, worth: &[u64]) -> Vec<Worthy> {
+        let parts = self.parts.iter().zip(worth).enumerate();
+        let worthy = parts.map(|(part, (Part { width, .. }, &worth))| Worthy {
+            part,
+            worth,
+            density: worth as f64 / *width as f64,
+        });
+        let mut all: Vec<Worthy> = worthy.filter(|worthy| worthy.worth > 0).collect();
+        all.sort_by(|a, b| b.density.total_cmp(&a.density).then(a.part.cmp(&b.part)));
+        all
+    }
+
     /// The company that is worth most, if that is more than `above`, of all or of those that hold `with`; and some
     /// others on the way there. `None` if there is too little work to look at all.
     pub fn worthiest(
         &mut self,
-        worth: &[u64],
-        with: Option<usize>,
+        order: &[Worthy],
+        with: Option<&Worthy>,
         above: u64,
     ) -> Option<Worthiest> {
-        let mut order: Vec<usize> = (0..self.parts.len()).filter(|&p| worth[p] > 0).collect();
-        let density = |part: usize| worth[part] as f64 / self.parts[part].width.max(1) as f64;
-        order.sort_by(|&a, &b| density(b).total_cmp(&density(a)).then(a.cmp(&b)));
-        let densities: Vec<f64> = order.iter().map(|&part| density(part)).collect();
         let mut best = Worthiest {
             most: above,
             found: Vec::new(),
         };
-        let with = with.into_iter();
+        // A part whose width is nothing is taken as one micrometre wide; of these there are no more than pieces.
+        let room = self.usable + MOST as i64;
         let node = Node {
-            left: self.usable - with.clone().map(|p| self.parts[p].width).sum::<i64>(),
-            worth: with.clone().map(|p| worth[p]).sum(),
-            company: with.collect(),
+            left: room - with.map_or(0, |with| self.parts[with.part].width),
+            worth: with.map_or(0, |with| with.worth),
+            company: with.iter().map(|with| with.part).collect(),
         };
-        self.extend(&node, 0, &order, &densities, worth, &mut best)
-            .then_some(best)
+        self.extend(&node, order, &mut best).then_some(best)
     }
 
-    fn extend(
-        &mut self,
-        node: &Node,
-        first: usize,
-        order: &[usize],
-        densities: &[f64],
-        worth: &[u64],
-        best: &mut Worthiest,
-    ) -> bool {
+    /// Tries all that can be added, in their order; false if there was too little work, or more pieces than are asked about.
+    fn extend(&mut self, node: &Node, order: &[Worthy], best: &mut Worthiest) -> bool {
         if node.company.len() == MOST {
             return false;
         }
-        for next in first..order.len() {
+        for (place, next) in order.iter().enumerate() {
             self.spend(20);
             if self.work == 0 {
                 return false;
             }
-            let at_most = node.worth as f64 + node.left as f64 * densities[next] * (1.0 + 1e-9);
+            let at_most = node.worth as f64 + node.left as f64 * next.density * (1.0 + 1e-9);
             if at_most < best.most as f64 + 1.0 {
                 return true;
             }
-            let number = order[next];
-            let part = self.parts[number];
+            let part = self.parts[next.part];
             if part.width > node.left {
                 continue;
             }
             self.spend(30 * node.company.len() as u64);
-            if !self.goes_with(&node.company, number) {
+            if !self.goes_with(&node.company, next.part) {
                 continue;
             }
             self.spend(A_COMPANY);
@@ -175,10 +184,10 @@ impl<'c> Companies<'c> {
                 self.work = 0;
             }
             let mut company = node.company.clone();
-            company.push(number);
+            company.push(next.part);
             let node = Node {
                 left: node.left - part.width,
-                worth: node.worth + worth[number],
+                worth: node.worth + next.worth,
                 company,
             };
             let is_better = node.worth > best.most;
@@ -189,7 +198,7 @@ impl<'c> Companies<'c> {
                 best.most = node.worth;
                 best.found.push(node.company.clone());
             }
-            if !self.extend(&node, next, order, densities, worth, best) {
+            if !self.extend(&node, &order[place..], best) {
                 return false;
             }
         }
@@ -270,13 +279,7 @@ impl<'c> Companies<'c> {
                     return true;
                 }
                 work += apart.work();
-                let refused = apart.gaps(band, None, None).into_iter();
-                gaps.extend(refused.map(|[above, below]| Gap {
-                    first,
-                    second,
-                    above,
-                    below,
-                }));
+                gaps.extend(Gap::between(first, second, apart.gaps(band, None, None)));
             }
         }
         let row = in_a_row(

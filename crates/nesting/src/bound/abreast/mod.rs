@@ -177,7 +177,8 @@ pub(crate) fn proved(problem: &Problem, abreast: &Abreast) -> Option<Length> {
     let worth = abreast.pieces.iter().flat_map(|of| &of.worth);
     let worth: Vec<u64> = worth.map(|&worth| u64::from(worth)).collect();
     let mut companies = pieces.companies(&parts, MOST_AGAIN, &|| false);
-    let most = companies.worthiest(&worth, None, 0)?.most;
+    let order = companies.order(&worth);
+    let most = companies.worthiest(&order, None, 0)?.most;
     let length = up(companies.brought(&worth), i128::from(most.max(1)));
     Some(Length::from_um(length))
 }

@@ -15,7 +15,7 @@ pub(super) struct Part {
     pub kind: usize,
     pub from: i64,
     pub to: i64,
-    /// The least section between them.
+    /// The least section between them, though at least one: the search for companies reckons by it.
     pub width: i64,
 }
 
@@ -36,7 +36,7 @@ pub(super) fn parts(stances: &[Stance], cuts: usize) -> Vec<Part> {
             kind: stance.kind,
             from: at(cut),
             to: at(cut + 1),
-            width: stance.profile.narrowest(at(cut), at(cut + 1)),
+            width: stance.profile.narrowest(at(cut), at(cut + 1)).max(1),
         };
         (0..cuts).map(part).collect::<Vec<_>>()
     };

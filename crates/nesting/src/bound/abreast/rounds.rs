@@ -79,7 +79,8 @@ impl Best {
         length: i64,
     ) -> Option<bool> {
         let whole: Vec<u64> = guess.iter().map(|w| (w * WHOLE).round() as u64).collect();
-        let worthiest = companies.worthiest(&whole, None, 0)?;
+        let order = companies.order(&whole);
+        let worthiest = companies.worthiest(&order, None, 0)?;
         let held = worthiest.most.max(1);
         let brought = companies.brought(&whole);
         let reached = brought as f64 / (held as f64 * length as f64);
@@ -94,8 +95,8 @@ impl Best {
         let mut found = worthiest.found;
         found.reverse();
         let mut others: Vec<(u64, Company)> = Vec::new();
-        for part in 0..whole.len() {
-            let with = companies.worthiest(&whole, Some(part), WORTH_IT)?;
+        for part in &order {
+            let with = companies.worthiest(&order, Some(part), WORTH_IT)?;
             let last = with.found.into_iter().next_back();
             others.extend(last.map(|company| (with.most, company)));
         }

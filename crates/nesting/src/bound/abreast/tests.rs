@@ -1,28 +1,10 @@
 use super::super::{best, greater_abreast, recheck};
 use super::*;
-use crate::problem::{Cloth, Item};
-use pieces::{Outline, Point};
+use crate::jobs::{ONE_WAY, TWO_WAY, item, outline, problem, problem_um, trapezoid};
+use pieces::Outline;
 
-fn panels(usable: i64, copies: u32, turns: &[Turn]) -> Problem {
-    let corners = [(0, 0), (600, 0), (475, 840), (125, 840)];
-    let corners = corners.map(|(x, y)| Point::new(x * 1_000, y * 1_000));
-    let item = Item {
-        label: "panel".into(),
-        outline: Outline::new(corners.to_vec()).unwrap(),
-        copies,
-        turns: turns.to_vec(),
-        may_mirror: false,
-        garment: None,
-        anchor: None,
-    };
-    Problem {
-        cloth: Cloth {
-            right: Length::from_um(usable),
-            ..Cloth::default()
-        },
-        items: vec![item],
-        ..Problem::default()
-    }
+fn panels(turns: &[Turn]) -> Problem {
+    problem(1_299, vec![item(trapezoid(350, 600, 840), 20, turns)])
 }
 
 fn greater(problem: &Problem) -> Option<Bound> {
@@ -34,7 +16,7 @@ fn greater(problem: &Problem) -> Option<Bound> {
 /// three stand side by side.
 #[test]
 fn beside_two_heads_there_is_no_room_for_a_foot() {
-    let problem = panels(1_299_000, 20, &[Turn::None]);
+    let problem = panels(ONE_WAY);
     let bound = greater(&problem).unwrap();
     assert!(
         (8_380_000..=8_400_000).contains(&bound.length.um()),
@@ -43,14 +25,14 @@ fn beside_two_heads_there_is_no_room_for_a_foot() {
     assert!(best(&problem).length.um() < 7_000_000);
     assert!(recheck(&problem, &bound));
     // Head to tail they mate: staggered or not, but never longer.
-    let problem = panels(1_299_000, 20, &[Turn::None, Turn::Half]);
+    let problem = panels(TWO_WAY);
     let length = greater(&problem).map_or(0, |bound| bound.length.um());
     assert!(length <= 8_400_000);
 }
 
 #[test]
 fn worth_that_is_not_so_proves_nothing() {
-    let problem = panels(1_299_000, 20, &[Turn::None]);
+    let problem = panels(ONE_WAY);
     let bound = greater(&problem).unwrap();
     let Argument::Abreast(abreast) = &bound.argument else {
         panic!("{bound:?}");
@@ -79,4 +61,21 @@ fn worth_that_is_not_so_proves_nothing() {
         ..bound.clone()
     };
     assert!(!recheck(&problem, &longer));
+}
+
+/// Geometry: beside a strip of 99 um two slivers of 1 um, head to tail, fill 100 um. At most heights each of them is
+/// less than a micrometre wide.
+#[test]
+fn slivers_too_narrow_for_a_micrometre_are_in_company() {
+    let um = Length::from_um;
+    let strip = Outline::rectangle(um(99), um(1_000)).unwrap();
+    let sliver = outline(&[(0, 0), (1, 0), (0, 1_000)]);
+    let problem = problem_um(100, vec![item(strip, 1, ONE_WAY), item(sliver, 2, TWO_WAY)]);
+    let pieces = Pieces::of(&problem, grown::all(0)[0]).unwrap();
+    let parts = parts(&pieces.distances.stances, 4);
+    let worth: Vec<u64> = parts.iter().map(|part| [1_000, 5][part.kind]).collect();
+    let mut companies = pieces.companies(&parts, 1_000_000_000, &|| false);
+    let order = companies.order(&worth);
+    let found = companies.worthiest(&order, None, 1_006).unwrap();
+    assert_eq!(found.most, 1_010, "{:?}", found.found);
 }

@@ -1,42 +1,18 @@
 use super::word::LEAF;
 use super::*;
 use crate::bound::refuse_by_sides;
-use crate::problem::{Cloth, Item, Turn};
+use crate::jobs::{item, outline, problem_um as problem};
+use crate::problem::Turn;
 use crate::verdict::Argument;
-use pieces::Outline;
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
 const ENDS: [Turn; 2] = [Turn::None, Turn::Half];
 
-fn item(corners: &[(i64, i64)], copies: u32, turns: &[Turn]) -> Item {
-    let points = corners.iter().map(|&(x, y)| Point::new(x, y)).collect();
-    Item {
-        label: "panel".to_owned(),
-        outline: Outline::new(points).unwrap(),
-        copies,
-        turns: turns.to_vec(),
-        may_mirror: false,
-        garment: None,
-        anchor: None,
-    }
-}
-
-fn problem(usable: i64, items: Vec<Item>) -> Problem {
-    Problem {
-        cloth: Cloth {
-            right: Length::from_um(usable),
-            ..Cloth::default()
-        },
-        items,
-        ..Problem::default()
-    }
-}
-
 /// Geometry: on 100 mm two panels of 60 and 20 lie beside each other head to tail, not one way.
 fn panels(turns: &[Turn]) -> Problem {
     let panel = [(0, 0), (60_000, 0), (40_000, 90_000), (20_000, 90_000)];
-    problem(100_000, vec![item(&panel, 2, turns)])
+    problem(100_000, vec![item(outline(&panel), 2, turns)])
 }
 
 fn refused(problem: &Problem, length: i64) -> Option<Sides> {
@@ -94,7 +70,7 @@ fn no_change_to_a_tree_refuses_a_length_that_is_enough() {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(21);
     let mut tight = panels(&ENDS);
     tight.items.push(item(
-        &[(0, 0), (50_000, 0), (50_000, 30_000), (0, 30_000)],
+        outline(&[(0, 0), (50_000, 0), (50_000, 30_000), (0, 30_000)]),
         1,
         &Turn::ALL,
     ));
@@ -124,7 +100,7 @@ fn no_change_to_a_tree_refuses_a_length_that_is_enough() {
 fn polygons_must_lie_within_the_outline() {
     let bow = [(0, 0), (50, 50), (100, 0), (100, 20), (50, 70), (0, 20)];
     let bow = bow.map(|(x, y)| (x * 1_000, y * 1_000));
-    let bows = problem(100_000, vec![item(&bow, 2, &[Turn::None])]);
+    let bows = problem(100_000, vec![item(outline(&bow), 2, &[Turn::None])]);
     let sides = refused(&bows, 89_999).unwrap();
     assert!(holds(&bows, &sides, 89_999));
     assert_eq!(refused(&bows, 90_000), None);
@@ -185,7 +161,7 @@ fn spacing_is_kept_between_pieces() {
     let square = [(0, 0), (40_000, 0), (40_000, 50_000), (0, 50_000)];
     let spaced = |usable| Problem {
         spacing: Length::from_um(10_000),
-        ..problem(usable, vec![item(&square, 2, &[Turn::None])])
+        ..problem(usable, vec![item(outline(&square), 2, &[Turn::None])])
     };
     assert_eq!(refused(&spaced(90_000), 50_000), None);
     let sides = refused(&spaced(89_999), 100_000).unwrap();
