@@ -45,6 +45,12 @@ fn a_wrong_command_line_is_code_2() {
     assert_eq!(place.run(&["plan", "job.toml", "--units", "ell"]).code, 2);
     let both = ["plan", "job.toml", "--seconds", "3", "--effort", "long"];
     assert_eq!(place.run(&both).code, 2);
+    for seconds in ["-1", "soon", "86401"] {
+        let run = place.run(&["plan", "job.toml", "--seconds", seconds]);
+        assert_eq!(run.code, 2);
+        let right = "seconds are a number from 0 to 86400";
+        assert!(run.err.contains(right), "{seconds}: {}", run.err);
+    }
 }
 
 #[test]

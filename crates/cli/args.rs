@@ -137,7 +137,13 @@ pub struct New {
 pub struct RawEffort {
     /// Look so many seconds for each cloth, 0 for the first layout there is; without it steps are counted, and
     /// the result is always the same
-    #[arg(long, value_name = "S", value_parser = seconds, conflicts_with = "effort")]
+    #[arg(
+        long,
+        value_name = "S",
+        value_parser = seconds,
+        allow_negative_numbers = true,
+        conflicts_with = "effort"
+    )]
     pub seconds: Option<f64>,
     /// How hard to look
     #[arg(long, value_enum, default_value_t = Effort::Normal)]
