@@ -208,8 +208,8 @@ fn named(cloth: &LaidCloth, items: &[usize]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use nesting::bound::Abreast;
     use nesting::certificate::Slices;
+    use nesting::certificate::abreast::Abreast;
     use nesting::certificate::sides::Sides;
     use nesting::{Bound, Silent};
 

@@ -7,8 +7,8 @@ use std::time::Duration;
 use pieces::Length;
 use serde::{Deserialize, Serialize};
 
-use crate::bound::Abreast;
 use crate::certificate::Slices;
+use crate::certificate::abreast::Abreast;
 use crate::certificate::sides::Sides;
 use crate::problem::{Cut, Marker, Problem};
 

@@ -40,6 +40,7 @@ mod stacked;
 pub(crate) mod stances;
 mod sums;
 mod tried;
+mod within;
 
 use pieces::Length;
 
@@ -49,7 +50,6 @@ use crate::rectangles;
 use crate::sides::BySides;
 use crate::straight;
 use crate::verdict::{Argument, Bound};
-pub use abreast::{Abreast, Parts};
 use grown::Grown;
 pub(crate) use layer::{Layer, Lying};
 pub use measured::{Measured, measured};
@@ -237,7 +237,8 @@ pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
         return certificate::proved(problem, slices).is_some_and(|proved| proved >= bound.length);
     }
     if let Argument::Abreast(abreast) = &bound.argument {
-        return abreast::proved(problem, abreast).is_some_and(|proved| proved >= bound.length);
+        let proved = certificate::abreast::proved(problem, abreast);
+        return proved.is_some_and(|proved| proved >= bound.length);
     }
     if let Argument::Sides(sides) = &bound.argument {
         return if sides.tree.is_empty() {

@@ -27,8 +27,12 @@
 //!
 //! This shares no code with what makes bounds: sections are cut from the outlines here (`sections`).
 
+pub mod abreast;
+mod beside;
+mod figures;
 mod fill;
 mod load;
+mod room;
 mod sections;
 pub mod sides;
 

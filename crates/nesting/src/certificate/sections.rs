@@ -10,9 +10,10 @@ use pieces::{Outline, Point};
 pub(super) type Intervals = Vec<(i64, i64)>;
 
 /// Parts of a micrometre that widths are counted in.
-const PARTS: i128 = 1 << 10;
+pub(super) const PARTS: i128 = 1 << 10;
 
 /// Heights between which the width changes evenly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Slab {
     from: i64,
     to: i64,
@@ -21,6 +22,7 @@ struct Slab {
     high: i128,
 }
 
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Sections {
     slabs: Vec<Slab>,
 }
@@ -70,6 +72,24 @@ impl Sections {
         self.slabs.last().map_or(0, |slab| slab.to)
     }
 
+    /// The least section from one height to another, in parts; where the width jumps, on both sides.
+    pub fn narrowest(&self, from: i64, to: i64) -> i64 {
+        let there = self.slabs.iter().filter(|s| s.from <= to && from <= s.to);
+        let ends = there.flat_map(|s| [s.at(from.max(s.from)), s.at(to.min(s.to))]);
+        let least = ends.min().unwrap_or(0);
+        i64::try_from(least).unwrap_or(0)
+    }
+
+    /// Twice the area above a height, in parts.
+    pub fn doubled_area_above(&self, height: i64) -> i128 {
+        let there = self.slabs.iter().filter(|s| s.to > height);
+        let area = |s: &Slab| {
+            let from = s.from.max(height);
+            i128::from(s.to - from) * (s.at(from) + s.high)
+        };
+        there.map(area).sum()
+    }
+
     /// Where sections are at least so wide (micrometres); each of these heights, and those up to `longer` above it.
     pub fn at_least(&self, width: i64, longer: i64) -> Intervals {
         let least = i128::from(width) * PARTS;
@@ -89,6 +109,13 @@ impl Sections {
 }
 
 impl Slab {
+    /// Rounded down.
+    fn at(&self, height: i64) -> i128 {
+        let run = i128::from(self.to - self.from);
+        let more = (self.high - self.low) * i128::from(height - self.from);
+        self.low + more.div_euclid(run)
+    }
+
     fn at_least(&self, least: i128) -> Option<(i64, i64)> {
         let run = i128::from(self.to - self.from);
         let (narrow, wide) = (self.low.min(self.high), self.low.max(self.high));
@@ -145,6 +172,23 @@ mod tests {
         assert_eq!(panel.at_least(39, 0), [(0, 5)]);
         assert_eq!(panel.at_least(40, 0), []);
         assert_eq!(panel.at_least(41, 5), []);
+    }
+
+    /// Geometry: 40 at the foot, 20 at the head, 100 long; and an arm of 30 on a foot of 90.
+    #[test]
+    fn sections_and_areas_above_a_height() {
+        let parts = |um: i64| um * PARTS as i64;
+        let panel = sections(&[(5, 7), (45, 7), (35, 107), (15, 107)]);
+        assert_eq!(panel.narrowest(0, 50), parts(30));
+        assert_eq!(panel.narrowest(25, 25), parts(35));
+        assert_eq!(panel.narrowest(25, 1_000), parts(20));
+        assert_eq!(panel.doubled_area_above(-5), 6_000 * PARTS);
+        assert_eq!(panel.doubled_area_above(50), 50 * (20 + 30) * PARTS);
+        assert_eq!(panel.doubled_area_above(100), 0);
+        let arm = sections(&[(0, 0), (90, 0), (90, 30), (30, 30), (30, 100), (0, 100)]);
+        assert_eq!(arm.narrowest(10, 29), parts(90));
+        assert_eq!(arm.narrowest(10, 30), parts(30));
+        assert_eq!(arm.narrowest(30, 30), parts(30));
     }
 
     /// Geometry: 90 wide up to 30, then two arms of 30.

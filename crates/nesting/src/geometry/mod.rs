@@ -22,4 +22,6 @@ pub use convex::{ConvexPart, convex_parts};
 pub use fewer::micros as micros_of_fewer;
 pub use inner_fit::{InnerFit, Strip};
 pub use no_fit::{NoFit, NoFitPart, clearance};
-pub use simplify::{COARSE, FEW_CORNERS, FINE, WHOLE, WITHIN, simplified, simplified_within};
+pub use simplify::{
+    COARSE, FEW_CORNERS, FINE, Growth, WHOLE, WITHIN, simplified, simplified_within,
+};

@@ -9,8 +9,8 @@
 //! How companies fill a length best is a linear program with a column for each; its dual asks what parts are worth when
 //! no company is worth more than one (`master`). Rows are added to it as they are broken: by the company that is worth
 //! most (`company`). What comes out is rounded and worked out exactly: what the pieces bring at least, over what a
-//! company is worth at most, is a length that no layout undercuts. Own derivation; columns by Gilmore and Gomory 1961
-//! (from memory).
+//! company is worth at most, is a length that no layout undercuts ([`crate::certificate::abreast`], which works both out on
+//! its own). Own derivation; columns by Gilmore and Gomory 1961 (from memory).
 
 mod company;
 mod master;
@@ -18,13 +18,14 @@ mod part;
 mod rounds;
 
 use pieces::Length;
-use serde::{Deserialize, Serialize};
 
 use super::apart::Distances;
 use super::grown::{self, Grown};
 use super::kinds::{Kind, kinds};
-use super::search::up;
 use super::stances::Stance;
+use super::within::within;
+use crate::certificate::abreast::{Abreast, Parts, proved};
+use crate::geometry::WITHIN;
 use crate::problem::{Problem, Turn};
 use crate::verdict::{Argument, Bound};
 use company::Companies;
@@ -34,31 +35,6 @@ use part::{Part, parts};
 const FEWEST_CUTS: usize = 3;
 const MOST_CUTS: usize = 12;
 const MOST_PARTS: usize = 120;
-
-/// What looking for the best company takes in a check, at most, in about nanoseconds.
-const MOST_AGAIN: u64 = 20_000_000_000;
-
-/// What parts of pieces are worth, where no company of them is worth more than another.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Abreast {
-    /// How much wider sections are taken, and the cloth.
-    #[serde(rename = "wider_um")]
-    pub wider: Length,
-    /// By item and the turns in which its copies are alike from end to end.
-    pub pieces: Vec<Parts>,
-}
-
-/// What the parts of some items are worth.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Parts {
-    /// Which.
-    pub items: Vec<usize>,
-    /// In which turns.
-    pub turns: Vec<Turn>,
-    /// From the end nearer the cut end of the cloth on. All parts of a piece are equally long; a 2,000th of it at either
-    /// end is in none.
-    pub worth: Vec<u32>,
-}
 
 /// Pieces as they may lie, and where they refuse each other.
 struct Pieces {
@@ -145,6 +121,7 @@ pub(crate) fn greater(
     });
     let abreast = Abreast {
         wider: Length::from_um(grown.across),
+        within: within(problem, &pieces.kinds, WITHIN),
         pieces: written.collect(),
     };
     let length = proved(problem, &abreast)?;
@@ -152,35 +129,6 @@ pub(crate) fn greater(
         length,
         argument: Argument::Abreast(abreast),
     })
-}
-
-/// The length below which this proves that there is no layout; `None` if it proves nothing, or is not well formed.
-pub(crate) fn proved(problem: &Problem, abreast: &Abreast) -> Option<Length> {
-    let grown = *grown::all(problem.spacing.um()).first()?;
-    let cuts = abreast.pieces.first()?.worth.len();
-    if abreast.wider.um() != grown.across || cuts == 0 || cuts > MOST_CUTS {
-        return None;
-    }
-    let pieces = Pieces::of(problem, grown)?;
-    let stances = &pieces.distances.stances;
-    let is_of = |(stance, of): (&Stance, &Parts)| {
-        let whose = pieces.worthless(stance);
-        of.worth.len() == cuts && of.items == whose.items && of.turns == whose.turns
-    };
-    let parts = parts(stances, cuts);
-    if stances.len() != abreast.pieces.len()
-        || parts.len() != stances.len() * cuts
-        || !stances.iter().zip(&abreast.pieces).all(is_of)
-    {
-        return None;
-    }
-    let worth = abreast.pieces.iter().flat_map(|of| &of.worth);
-    let worth: Vec<u64> = worth.map(|&worth| u64::from(worth)).collect();
-    let mut companies = pieces.companies(&parts, MOST_AGAIN, &|| false);
-    let order = companies.order(&worth);
-    let most = companies.worthiest(&order, None, 0)?.most;
-    let length = up(companies.brought(&worth), i128::from(most.max(1)));
-    Some(Length::from_um(length))
 }
 
 #[cfg(test)]

@@ -52,7 +52,7 @@ fn worth_that_is_not_so_proves_nothing() {
     assert!(!with(&|a| a.pieces[0].worth[0] /= 2));
     assert!(!with(&|a| a.pieces[0].worth[0] *= 2));
     assert!(!with(&|a| a.pieces[0].worth.clear()));
-    assert!(!with(&|a| a.pieces[0].turns.push(Turn::Half)));
+    assert!(!with(&|a| a.pieces[0].turns = vec![Turn::Half]));
     assert!(!with(&|a| a.pieces[0].items[0] = 1));
     assert!(!with(&|a| a.pieces.clear()));
     assert!(!with(&|a| a.wider = Length::from_um(1)));

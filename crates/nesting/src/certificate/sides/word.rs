@@ -35,11 +35,16 @@ pub(crate) fn text(numbers: &[u64]) -> String {
     words.join(" ")
 }
 
-pub(super) fn serialize<S: Serializer>(numbers: &[u64], to: S) -> Result<S::Ok, S::Error> {
+pub(in crate::certificate) fn serialize<S: Serializer>(
+    numbers: &[u64],
+    to: S,
+) -> Result<S::Ok, S::Error> {
     to.serialize_str(&text(numbers))
 }
 
-pub(super) fn deserialize<'d, D: Deserializer<'d>>(from: D) -> Result<Vec<u64>, D::Error> {
+pub(in crate::certificate) fn deserialize<'d, D: Deserializer<'d>>(
+    from: D,
+) -> Result<Vec<u64>, D::Error> {
     let text = String::deserialize(from)?;
     let words = text.split_ascii_whitespace();
     words

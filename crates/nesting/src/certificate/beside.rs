@@ -1,0 +1,197 @@
+//! What two figures refuse each other across, wherever between two distances along they lie.
+//!
+//! Two convex polygons are clear of each other beyond one of the sides of their no-fit polygon ([`super::sides`]); else they
+//! overlap. At a distance along, that is a stretch across, and what lies in the stretches of two distances lies in those of all
+//! between them, as the no-fit polygon is convex. Stretches of all polygons within a shape add up; of shapes that are taken
+//! for one another, what all of them refuse counts. Rounded so that less is refused.
+
+use std::cell::OnceCell;
+
+use super::figures::Figures;
+use super::room::Gap;
+use super::sides::apart::{Side, sides};
+
+/// Of the length of two figures, stretches along that are looked at first; they are halved where one end is refused.
+const STRETCHES: i64 = 32;
+
+/// From where to where; ends are not in it.
+type Open = (i64, i64);
+
+/// All figures, two by two.
+pub(super) struct Beside<'f> {
+    figures: &'f Figures,
+    pairs: Vec<OnceCell<Pair>>,
+}
+
+/// Two figures.
+struct Pair {
+    /// Of each shape of the first with each of the second.
+    shapes: Vec<Shapes>,
+    /// Distances along at which they can't lie beside each other at all: ends are in it, in rising order.
+    refused: OnceCell<Vec<Open>>,
+}
+
+struct Shapes {
+    /// Of each polygon of the first with each of the second.
+    polygons: Vec<Vec<Side>>,
+    /// Distances across that the cloth lets them have: ends are in it.
+    window: (i64, i64),
+}
+
+/// Figures with the shapes they have, if these are known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Lying {
+    pub figure: usize,
+    pub shape: Option<usize>,
+    /// The lower end lies from here to there.
+    pub from: i64,
+    pub to: i64,
+}
+
+impl<'f> Beside<'f> {
+    pub fn new(figures: &'f Figures) -> Self {
+        let count = figures.all.len().pow(2);
+        Beside {
+            figures,
+            pairs: (0..count).map(|_| OnceCell::new()).collect(),
+        }
+    }
+
+    fn pair(&self, one: usize, other: usize) -> &Pair {
+        let all = &self.figures.all;
+        self.pairs[one * all.len() + other].get_or_init(|| {
+            let usable = self.figures.usable;
+            let both = all[one]
+                .shapes
+                .iter()
+                .flat_map(|a| all[other].shapes.iter().map(move |b| (a, b)));
+            let shapes = both.map(|(a, b)| Shapes {
+                polygons: a
+                    .parts
+                    .iter()
+                    .flat_map(|p| b.parts.iter().map(move |q| sides(p, q, 0)))
+                    .collect(),
+                window: (a.across - usable, usable - b.across),
+            });
+            Pair {
+                shapes: shapes.collect(),
+                refused: OnceCell::new(),
+            }
+        })
+    }
+
+    /// Whether there is no room for these two.
+    pub fn refuse(&self, one: Lying, other: Lying) -> bool {
+        let [low, high] = apart(one, other);
+        let pair = self.pair(one.figure, other.figure);
+        let refused = pair.refused.get_or_init(|| {
+            let all = &self.figures.all;
+            pair.all_refused(-all[other.figure].along, all[one.figure].along)
+        });
+        refused.iter().any(|&(from, to)| from <= low && high <= to)
+    }
+
+    /// Adds what the second of two pieces, of these numbers, may not lie in from the first.
+    pub fn add_gaps(&self, numbers: (usize, usize), one: Lying, other: Lying, gaps: &mut Vec<Gap>) {
+        let band = apart(one, other);
+        let all = &self.figures.all;
+        if band[0] >= all[one.figure].along || -band[1] >= all[other.figure].along {
+            return;
+        }
+        let pair = self.pair(one.figure, other.figure);
+        let seconds = all[other.figure].shapes.len();
+        let is_asked = |number: usize| {
+            one.shape.is_none_or(|shape| shape == number / seconds)
+                && other.shape.is_none_or(|shape| shape == number % seconds)
+        };
+        let asked = pair.shapes.iter().enumerate().filter(|(n, _)| is_asked(*n));
+        let mut stretches = asked.map(|(_, shapes)| shapes.refused(band));
+        let first = stretches.next().unwrap_or_default();
+        let common = stretches.fold(first, |all, next| common(&all, &next));
+        gaps.extend(common.into_iter().map(|(above, below)| Gap {
+            first: numbers.0,
+            second: numbers.1,
+            above,
+            below,
+        }));
+    }
+}
+
+/// From where to where the second's lower end lies from the first's.
+fn apart(one: Lying, other: Lying) -> [i64; 2] {
+    [other.from - one.to, other.to - one.from]
+}
+
+impl Pair {
+    fn all_refused(&self, least: i64, most: i64) -> Vec<Open> {
+        let mut all = Vec::new();
+        for part in 0..STRETCHES {
+            let at = |part: i64| least + (most - least) * part / STRETCHES;
+            self.add_refused(at(part), at(part + 1), &mut all);
+        }
+        all
+    }
+
+    fn add_refused(&self, low: i64, high: i64, all: &mut Vec<Open>) {
+        let is_refused = |band: [i64; 2]| self.shapes.iter().all(|s| s.is_refused(band));
+        if is_refused([low, high]) {
+            match all.last_mut() {
+                Some((_, to)) if *to == low => *to = high,
+                _ => all.push((low, high)),
+            }
+        } else if high - low > 1 && [low, high].into_iter().any(|d| is_refused([d, d])) {
+            let middle = low + (high - low) / 2;
+            self.add_refused(low, middle, all);
+            self.add_refused(middle, high, all);
+        }
+    }
+}
+
+impl Shapes {
+    /// Stretches across, in rising order, those that overlap made one.
+    fn refused(&self, [low, high]: [i64; 2]) -> Vec<Open> {
+        let both = |sides: &Vec<Side>| {
+            let (a, b) = (overlap(sides, low)?, overlap(sides, high)?);
+            Some((a.0.max(b.0), a.1.min(b.1))).filter(|(from, to)| from < to)
+        };
+        let mut each: Vec<Open> = self.polygons.iter().filter_map(both).collect();
+        each.sort_unstable();
+        let mut all: Vec<Open> = Vec::new();
+        for (from, to) in each {
+            match all.last_mut() {
+                Some((_, end)) if from < *end => *end = to.max(*end),
+                _ => all.push((from, to)),
+            }
+        }
+        all
+    }
+
+    fn is_refused(&self, band: [i64; 2]) -> bool {
+        let (from, to) = self.window;
+        from > to || self.refused(band).iter().any(|&(a, b)| a < from && to < b)
+    }
+}
+
+/// Where the second overlaps the first, at a distance along.
+fn overlap(sides: &[Side], along: i64) -> Option<Open> {
+    let (mut from, mut to) = (i64::MIN, i64::MAX);
+    for side in sides {
+        let rest = side.least - side.y * along;
+        if side.x > 0 {
+            to = to.min(rest.div_euclid(side.x));
+        } else if side.x < 0 {
+            from = from.max(-rest.div_euclid(-side.x));
+        } else if rest <= 0 {
+            return None;
+        }
+    }
+    (from < to).then_some((from, to))
+}
+
+/// What lies in both.
+fn common(one: &[Open], other: &[Open]) -> Vec<Open> {
+    let pairs = one
+        .iter()
+        .flat_map(|a| other.iter().map(move |b| (a.0.max(b.0), a.1.min(b.1))));
+    pairs.filter(|(from, to)| from < to).collect()
+}
