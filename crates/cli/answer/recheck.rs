@@ -328,7 +328,7 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
         Argument::Area
         | Argument::Sections
         | Argument::LinesAcross { .. }
-        | Argument::EveryPlace
+        | Argument::EveryPlace(_)
         | Argument::EveryStart
         | Argument::EveryStraightCut => true,
     }

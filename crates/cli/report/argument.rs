@@ -93,18 +93,15 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "only some pieces have room side by side on {usable}, with what each needs above and below; even if the pieces \
              were cut across into parts, and these laid in the best way, they would take {bound}"
         ),
-        Argument::EveryPlace => format!(
+        Argument::EveryPlace(places) => format!(
             "every way to share out the pieces along the length was tried: on anything shorter, some \
-             that must lie side by side are wider than {usable} together"
+             that must lie side by side are wider than {usable} together{}",
+            how_checked(places.tree.is_empty())
         ),
         Argument::Sides(sides) => format!(
             "every way in which any two of the pieces may lie beside each other was tried, edge by edge: on anything shorter \
              some of them overlap or reach beyond {usable}{}",
-            if sides.tree.is_empty() {
-                "; that is too long to be written down, and a check tries it all again"
-            } else {
-                ""
-            }
+            how_checked(sides.tree.is_empty())
         ),
         Argument::EveryStart => format!(
             "every order in which rectangles may start along the length was tried: on anything shorter, some \
@@ -118,6 +115,15 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "on anything shorter, {lines} lines across the cloth at equal distances would run through \
              more pieces than fit side by side on {lines} times {usable}"
         ),
+    }
+}
+
+/// What is added where all that was tried is not in the answer.
+fn how_checked(is_left_out: bool) -> &'static str {
+    if is_left_out {
+        "; that is too long to be written down, and a check tries it all again"
+    } else {
+        ""
     }
 }
 
@@ -210,6 +216,7 @@ fn named(cloth: &LaidCloth, items: &[usize]) -> String {
 mod tests {
     use nesting::certificate::Slices;
     use nesting::certificate::abreast::Abreast;
+    use nesting::certificate::places::Places;
     use nesting::certificate::sides::Sides;
     use nesting::{Bound, Silent};
 
@@ -330,7 +337,10 @@ mod tests {
                 }),
                 &["cover the middle", "do not fit on 100 cm"],
             ),
-            (Argument::EveryPlace, &["wider than 100 cm together"]),
+            (
+                Argument::EveryPlace(Places::default()),
+                &["wider than 100 cm together", "a check tries it all again"],
+            ),
             (
                 Argument::Abreast(Abreast::default()),
                 &["room side by side on 100 cm", "cut across into parts"],

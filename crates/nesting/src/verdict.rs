@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::certificate::Slices;
 use crate::certificate::abreast::Abreast;
+use crate::certificate::places::Places;
 use crate::certificate::sides::Sides;
 use crate::problem::{Cut, Marker, Problem};
 
@@ -80,7 +81,7 @@ pub enum Argument {
     Abreast(Abreast),
     /// Every combination of places along the cloth was tried: at some height, pieces are always too
     /// wide together.
-    EveryPlace,
+    EveryPlace(Places),
     /// Every way in which few pieces may keep clear of each other was tried: see [`crate::certificate::sides`].
     Sides(Sides),
     /// Rectangles: every set of them was tried wherever one may start along the cloth, and at some height they are always too

@@ -240,6 +240,11 @@ pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
         let proved = certificate::abreast::proved(problem, abreast);
         return proved.is_some_and(|proved| proved >= bound.length);
     }
+    if let Argument::EveryPlace(places) = &bound.argument
+        && !places.tree.is_empty()
+    {
+        return certificate::places::proves(problem, places, below);
+    }
     if let Argument::Sides(sides) = &bound.argument {
         return if sides.tree.is_empty() {
             let search = BySides::about(problem);

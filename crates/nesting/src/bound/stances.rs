@@ -44,6 +44,12 @@ impl Turns {
         self.0 == 0
     }
 
+    /// In order.
+    pub fn all(self) -> Vec<Turn> {
+        let is_in = |turn: &Turn| self.0 >> turn.quarters() & 1 == 1;
+        Turn::ALL.into_iter().filter(is_in).collect()
+    }
+
     /// All turned end for end.
     #[must_use]
     pub fn reversed(self) -> Turns {
@@ -52,6 +58,12 @@ impl Turns {
 }
 
 impl Stance {
+    /// Whose copies may lie so.
+    pub fn items(&self, kinds: &[Kind]) -> Vec<usize> {
+        let items = kinds[self.kind].items.iter();
+        items.map(|&(item, _)| item).collect()
+    }
+
     /// Of all kinds, in their order.
     pub fn all(problem: &Problem, kinds: &[Kind], grown: Grown) -> Vec<Stance> {
         let mut all = Vec::new();
@@ -143,11 +155,13 @@ fn outlines(
             for outline in std::iter::once(turned).chain(mirrored) {
                 let min = outline.bounds().min;
                 let outline = outline.moved(Point::new(-min.x, -min.y));
-                if !all.contains(&outline) {
+                if all.iter().all(|known| corners(known) != corners(&outline)) {
                     all.push(outline);
                 }
             }
         }
     }
+    // In an order that whoever checks an argument about them has as well.
+    all.sort_by_key(corners);
     (all, turns)
 }

@@ -1,8 +1,15 @@
 //! The searches that try everything about few pieces: sides first, for a small share of the work, then places.
 
+use pieces::Length;
+
+use super::apart::Distances;
 use super::layer::PATIENCE;
 use super::search::Search;
-use crate::exact::{self, ForProof, Outcome};
+use super::stances::Stance;
+use super::within::within;
+use crate::certificate::places::{self, Figure, Places};
+use crate::exact::{self, ForProof, Outcome, Tree};
+use crate::geometry::{WHOLE, WITHIN};
 use crate::sides;
 use crate::verdict::Argument;
 
@@ -63,19 +70,27 @@ impl Search<'_> {
             };
             self.work_on_places = work;
             match (outcome, asker) {
-                (Outcome::Refused, _) => self.offer(length + 1, || Argument::EveryPlace),
+                (Outcome::Refused(tree), _) => {
+                    let places = self.as_tree(&distances, tree, length);
+                    self.offer(length + 1, || Argument::EveryPlace(places));
+                }
                 (Outcome::Laid(spots), Some(asker)) => self.lying = Some(asker.lying(&spots)),
                 _ => {}
             }
             return;
         }
+        let mut last = (0, None);
         let mut refuses = |length: i64| {
             // Some of the questions are hard, and one should not take all.
             let mut share = (self.work_on_places / 8).min(work);
             work -= share;
             let outcome = exact::ask(&job, length, &mut share, threads, &ForProof(stop));
             work += share;
-            outcome == Outcome::Refused
+            let Outcome::Refused(tree) = outcome else {
+                return false;
+            };
+            last = (length, tree);
+            true
         };
         let mut refused = start - 1;
         let mut step = (start / 32).max(1);
@@ -91,7 +106,42 @@ impl Search<'_> {
             }
         }
         self.work_on_places = work;
-        self.offer(refused + 1, || Argument::EveryPlace);
+        let (length, tree) = last;
+        if length >= start {
+            let places = self.as_tree(&distances, tree, length);
+            self.offer(length + 1, || Argument::EveryPlace(places));
+        }
+    }
+
+    /// The tree as it is written, if it can be checked as it stands.
+    fn as_tree(&self, distances: &Distances, tree: Option<Box<Tree>>, length: i64) -> Places {
+        let Some(tree) = tree.filter(|_| self.grown.along == 0) else {
+            return Places::default();
+        };
+        let figure = |(stance, &intervals): (&Stance, &u32)| Figure {
+            items: stance.items(&self.kinds),
+            turns: stance.turns.all(),
+            intervals,
+        };
+        let may = if tree.is_fine { WHOLE } else { WITHIN };
+        let places = Places {
+            wider: Length::from_um(self.grown.across),
+            within: within(self.problem, &self.kinds, may),
+            figures: distances
+                .stances
+                .iter()
+                .zip(&tree.intervals)
+                .map(figure)
+                .collect(),
+            lines: tree.lines,
+            turned: tree.turned,
+            tree: tree.numbers,
+        };
+        if places::proves(self.problem, &places, Length::from_um(length)) {
+            places
+        } else {
+            Places::default()
+        }
     }
 }
 

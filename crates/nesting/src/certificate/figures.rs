@@ -81,6 +81,10 @@ impl Figures {
                 figures.add(number, &problem.items[item], given.next())?;
             }
         }
+        // In an order that does not depend on who made them.
+        for figure in &mut figures.all {
+            figure.shapes.sort_by(|a, b| a.shape.cmp(&b.shape));
+        }
         let is_whole = |figure: &mut Figure| figure.measure();
         figures.all.iter_mut().all(is_whole).then_some(figures)
     }
@@ -161,13 +165,14 @@ impl Figure {
         self.shapes.iter().all(|shape| shape.along == self.along)
     }
 
-    /// The least section between these heights of its own, in parts of a micrometre; nothing if they reach its ends or beyond.
-    pub fn narrowest(&self, from: i64, to: i64) -> i64 {
-        if from <= 0 || to >= self.along {
-            return 0;
-        }
+    /// The least section between these heights of its own, in parts of a micrometre; `None` if they reach its ends or
+    /// beyond.
+    pub fn narrowest(&self, from: i64, to: i64) -> Option<i64> {
         let least = |sections: &Sections| sections.narrowest(from, to);
-        self.sections.iter().map(least).min().unwrap_or(0)
+        let is_inside = from > 0 && to < self.along;
+        is_inside
+            .then(|| self.sections.iter().map(least).min())
+            .flatten()
     }
 
     /// Twice the least area above a height of its own, in parts of a square micrometre.

@@ -32,6 +32,7 @@ mod beside;
 mod figures;
 mod fill;
 mod load;
+pub mod places;
 mod room;
 mod sections;
 pub mod sides;

@@ -37,6 +37,8 @@ impl Grid {
 
 /// An interval of places in one stance: what it puts on the lines, from the first that it meets on.
 pub(super) struct Choice {
+    /// Counted stance by stance, from the cut end on.
+    pub number: u32,
     pub kind: usize,
     pub stance: usize,
     pub from: i64,
@@ -46,8 +48,13 @@ pub(super) struct Choice {
 }
 
 impl Choice {
-    /// All of a job, by where they begin, and the number of lines; `None` if they are too many.
-    pub fn all(job: &Job<'_>, usable: i32, length: i64, grid: Grid) -> Option<(Vec<Self>, usize)> {
+    /// All of a job, by where they begin, how many each stance has, and the number of lines; `None` if they are too many.
+    pub fn all(
+        job: &Job<'_>,
+        usable: i32,
+        length: i64,
+        grid: Grid,
+    ) -> Option<(Vec<Self>, Vec<u32>, usize)> {
         let heights = || job.kinds.iter().map(Kind::least_height);
         let longest = heights().max().unwrap_or(0) / grid.fineness;
         let shortest = heights().min().unwrap_or(0) / 3;
@@ -56,7 +63,8 @@ impl Choice {
         let lines: Vec<i64> = (0..count)
             .map(|j| (2 * j + 1) * length / (2 * count))
             .collect();
-        let mut choices = Vec::new();
+        let mut choices: Vec<Choice> = Vec::new();
+        let mut counts = vec![0; job.distances.stances.len()];
         for (number, stance) in job.distances.stances.iter().enumerate() {
             let room = length - stance.along();
             if room < 0 {
@@ -71,14 +79,19 @@ impl Choice {
                 longest
             };
             let count = (room / step.max(1) + 1).clamp(1, MOST);
+            let before = choices.len();
+            counts[number] = count as u32;
             choices.extend((0..count).map(|part| {
                 let interval = (part * room / count, (part + 1) * room / count);
                 let (kind, profile) = (stance.kind, &stance.profile);
-                Choice::of(kind, number, profile, interval, &lines, usable)
+                Choice {
+                    number: before as u32 + part as u32,
+                    ..Choice::of(kind, number, profile, interval, &lines, usable)
+                }
             }));
         }
         choices.sort_by_key(|choice| choice.from);
-        Some((choices, lines.len()))
+        Some((choices, counts, lines.len()))
     }
 
     fn of(
@@ -95,6 +108,7 @@ impl Choice {
         let first = all.iter().position(is_met).unwrap_or(0);
         let end = all.iter().rposition(is_met).map_or(first, |last| last + 1);
         Choice {
+            number: 0,
             kind,
             stance,
             from,

@@ -7,6 +7,7 @@
 //! Once they are fairly short each copy takes one of the shapes that it may have in its stance, and curved ones
 //! are looked at as they are: before, a polygon within them is enough.
 
+use super::record::Record;
 use super::side_by_side::{Arc, Gap, MOST, Pieces, Row, in_a_row, leftmost};
 use super::{Asker, Job, Spot};
 use crate::bound::kinds::Kind;
@@ -83,6 +84,9 @@ pub(super) struct Halves<'h> {
     nodes: u32,
     /// About such a part of the combination was looked at.
     pub seen: f64,
+    pub record: Record,
+    /// Whether shapes ever were looked at as they are.
+    pub was_fine: bool,
 }
 
 impl<'h> Halves<'h> {
@@ -108,6 +112,8 @@ impl<'h> Halves<'h> {
             is_over,
             nodes: 0,
             seen: 0.0,
+            record: Record::default(),
+            was_fine: false,
         }
     }
 
@@ -116,7 +122,9 @@ impl<'h> Halves<'h> {
         let mut gaps = Vec::new();
         for second in 0..pieces.len() {
             if let Some(other) = self.add_gaps(pieces, second, second, &mut gaps) {
-                return Left::Nothing(Pieces::of([second, other]));
+                let both = Pieces::of([second, other]);
+                self.record.no_room(both);
+                return Left::Nothing(both);
             }
         }
         self.ask(pieces, &gaps, known, None, 1.0)
@@ -203,6 +211,7 @@ impl<'h> Halves<'h> {
                     let kind = self.kind(*placed);
                     self.blame[kind] += blame;
                 }
+                self.record.no_room(few);
                 return Left::Nothing(few);
             }
             Row::Some(arcs) => Some(arcs),
@@ -220,7 +229,7 @@ impl<'h> Halves<'h> {
         if length(&longest) > self.fairly_short || open.is_none() && length(&longest) > self.short {
             if length(&longest) <= self.fairly_short && !self.is_fine && self.is_simplified(pieces)
             {
-                self.is_fine = true;
+                (self.is_fine, self.was_fine) = (true, true);
                 let outcome = self.run(pieces, &arcs);
                 self.is_fine = false;
                 return outcome;
@@ -235,7 +244,9 @@ impl<'h> Halves<'h> {
             // Two places that are next to each other are one by one.
             let second = if to - from == 1 { to } else { middle };
             let halves = [(from, middle), (second, to)].map(half);
-            return self.ask_each(pieces, gaps, &arcs, longest, &halves, share);
+            let start = self.record.mark();
+            self.record.halve(longest);
+            return self.ask_each(pieces, gaps, &arcs, (longest, start), &halves, share);
         }
         if let Some(open) = open {
             let with = |outline| Placed {
@@ -247,7 +258,9 @@ impl<'h> Halves<'h> {
                 return Left::Open;
             }
             let shapes: Vec<Placed> = (0..stance.outlines.len()).map(with).collect();
-            return self.ask_each(pieces, gaps, &arcs, open, &shapes, share);
+            let start = self.record.mark();
+            self.record.shapes(open);
+            return self.ask_each(pieces, gaps, &arcs, (open, start), &shapes, share);
         }
         if !is_settled {
             return Left::Open;
@@ -287,13 +300,14 @@ impl<'h> Halves<'h> {
         (0..pieces.len()).max_by_key(score)
     }
 
-    /// With one of the pieces in each of these ways. What is open is passed by as long as there is patience.
+    /// With one of the pieces in each of these ways, as the record says from `start` on. What is open is passed by as long
+    /// as there is patience.
     fn ask_each(
         &mut self,
         pieces: &[Placed],
         gaps: &[Gap],
         arcs: &[Arc],
-        piece: usize,
+        (piece, start): (usize, usize),
         ways: &[Placed],
         share: f64,
     ) -> Left {
@@ -305,18 +319,23 @@ impl<'h> Halves<'h> {
             .filter(|g| g.first != piece && g.second != piece);
         let others: Vec<Gap> = others.copied().collect();
         for way in ways {
-            let before = self.seen;
+            let (before, child) = (self.seen, self.record.mark());
             let mut next = pieces.to_vec();
             next[piece] = *way;
             let mut gaps = others.clone();
             if let Some(other) = self.add_gaps(&next, piece, next.len(), &mut gaps) {
-                few = few.and(Pieces::of([piece, other]));
+                let both = Pieces::of([piece, other]);
+                self.record.no_room(both);
+                few = few.and(both);
                 self.seen = before + share;
                 continue;
             }
             match self.ask(&next, &gaps, arcs, Some(piece), share) {
                 // Those that refuse it do so whatever way this piece takes.
-                Left::Nothing(these) if !these.has(piece) => return Left::Nothing(these),
+                Left::Nothing(these) if !these.has(piece) => {
+                    self.record.keep(start, child);
+                    return Left::Nothing(these);
+                }
                 Left::Nothing(these) => few = few.and(these),
                 Left::Laid(spots) => return Left::Laid(spots),
                 Left::Open => is_open = true,

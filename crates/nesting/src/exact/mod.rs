@@ -23,6 +23,7 @@
 mod choices;
 mod halves;
 mod places;
+mod record;
 pub(crate) mod side_by_side;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -34,6 +35,7 @@ use crate::bound::kinds::Kind;
 use choices::Grid;
 use halves::Split;
 use places::{Ended, Order, Search, Way};
+pub(crate) use record::Tree;
 use side_by_side::MOST;
 
 /// What is laid, and on what.
@@ -49,8 +51,8 @@ pub(crate) struct Job<'j> {
 /// What the search says of a length.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Outcome {
-    /// No combination of places is left: nothing fits.
-    Refused,
+    /// No combination of places is left: nothing fits. The tree of all that were tried, if it is not too long.
+    Refused(Option<Box<Tree>>),
     /// A combination could be made a layout.
     Laid(Vec<Spot>),
     /// A combination is left that was not, or the work was used up.

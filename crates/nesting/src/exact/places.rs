@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 
 use super::choices::{Choice, Grid};
 use super::halves::{Halves, Left, Placed, Split};
+use super::record::{Record, Tree};
 use super::side_by_side::{ALL_BLAME, Arc, Gap, MOST, Pieces, Row, in_a_row};
 use super::{Asker, Job, Outcome};
 use crate::bound::stances::Turns;
@@ -48,6 +49,8 @@ pub(super) struct Search<'s> {
     lines: usize,
     /// By where they begin.
     choices: Vec<Choice>,
+    /// By stance: how many choices it has.
+    counts: Vec<u32>,
     /// By stance: how far right it may lie.
     limits: Vec<i64>,
     /// By kind: twice the least area.
@@ -62,6 +65,8 @@ pub(super) struct Search<'s> {
     seen: f64,
     /// By kind: see [`Halves`].
     blame: Vec<u64>,
+    record: Record,
+    was_fine: bool,
 }
 
 /// How a search ended.
@@ -102,7 +107,7 @@ impl<'s> Search<'s> {
         asker: &'s dyn Asker,
         is_over: &'s dyn Fn() -> bool,
     ) -> Option<Self> {
-        let (choices, lines) = Choice::all(job, usable, length, way.grid)?;
+        let (choices, counts, lines) = Choice::all(job, usable, length, way.grid)?;
         let stances = job.distances.stances.iter();
         let limits = stances.map(|stance| job.cloth - stance.across());
         let doubled = job.kinds.iter().map(|kind| {
@@ -117,6 +122,7 @@ impl<'s> Search<'s> {
             length,
             lines,
             choices,
+            counts,
             limits: limits.collect(),
             doubled: doubled.collect(),
             garments: garments.collect(),
@@ -126,6 +132,8 @@ impl<'s> Search<'s> {
             nodes: 0,
             seen: 0.0,
             blame: vec![ALL_BLAME; job.kinds.len()],
+            record: Record::default(),
+            was_fine: false,
             job,
             asker,
             is_over,
@@ -149,7 +157,7 @@ impl<'s> Search<'s> {
             turns: vec![Turns::ALL; garments],
         };
         let outcome = match self.ask(root, 1.0) {
-            Left::Nothing(_) => Outcome::Refused,
+            Left::Nothing(_) => Outcome::Refused(self.tree().map(Box::new)),
             Left::Laid(spots) => Outcome::Laid(spots),
             Left::Open => Outcome::Open,
         };
@@ -160,13 +168,22 @@ impl<'s> Search<'s> {
         }
     }
 
-    /// All choices but those that turning the whole cloth end for end makes others of: one piece of which there
-    /// is no equal lies in one of two opposite stances, or not in the upper half.
-    fn at_first(&self) -> Vec<u32> {
-        let all = 0..self.choices.len() as u32;
-        let Some(turned) = &self.job.distances.turned else {
-            return all.collect();
-        };
+    /// What was refused, if it is not too long.
+    fn tree(&mut self) -> Option<Tree> {
+        let numbers = std::mem::take(&mut self.record).numbers()?;
+        Some(Tree {
+            intervals: self.counts.clone(),
+            lines: self.lines as u32,
+            turned: self.turned(),
+            is_fine: self.was_fine,
+            numbers,
+        })
+    }
+
+    /// The kind that tells a layout from the same turned end for end: one piece of which there is no equal, if there is one
+    /// with two ends.
+    fn turned(&self) -> Option<usize> {
+        let turned = self.job.distances.turned.as_ref()?;
         let kinds = self.job.kinds.iter().enumerate();
         let single: Vec<usize> = kinds
             .filter(|(_, kind)| kind.copies == 1)
@@ -178,7 +195,14 @@ impl<'s> Search<'s> {
         };
         let has_ends = |kind: &usize| of(*kind).all(|(s, _)| turned[s] != s);
         let chosen = single.iter().copied().find(has_ends);
-        let Some(chosen) = chosen.or_else(|| single.first().copied()) else {
+        chosen.or_else(|| single.first().copied())
+    }
+
+    /// All choices but those that turning the whole cloth end for end makes others of: one piece of which there
+    /// is no equal lies in one of two opposite stances, or not in the upper half.
+    fn at_first(&self) -> Vec<u32> {
+        let all = 0..self.choices.len() as u32;
+        let Some((turned, chosen)) = self.job.distances.turned.as_ref().zip(self.turned()) else {
             return all.collect();
         };
         let goes = |&number: &u32| {
@@ -212,8 +236,10 @@ impl<'s> Search<'s> {
             self.work = 0;
         }
         let mut is_open = false;
+        let start = self.record.mark();
         // Without a better reason, all that is taken refuses what is left.
         let all = Pieces::of(0..node.taken.len());
+        let with = Pieces::of(0..=node.taken.len());
         let without = |is_open| {
             if is_open {
                 Left::Open
@@ -235,10 +261,12 @@ impl<'s> Search<'s> {
                 return without(is_open);
             };
             let Some(&first) = node.open.first().filter(|_| counts[fewest] > 0) else {
+                self.record.nothing(fewest);
                 return without(is_open);
             };
             let lowest = self.choice(first).from;
             if self.is_too_little(&node, lowest) {
+                self.record.too_little();
                 return without(is_open);
             }
             let by_kind = self.way.order != Order::Lowest || counts[fewest] <= FEW;
@@ -257,10 +285,17 @@ impl<'s> Search<'s> {
             let of_each = of_these / tried.len() as f64;
             for number in tried {
                 let before = self.seen;
-                if let Some(next) = self.take(&node, number) {
+                self.record.take(self.choices[number as usize].number);
+                let child = self.record.mark();
+                let next = self.take(&node, number);
+                if next.is_none() {
+                    self.record.no_room(with);
+                }
+                if let Some(next) = next {
                     match self.ask(next, of_each) {
                         // They do so whatever this copy takes.
                         Left::Nothing(few) if !few.has(node.taken.len()) => {
+                            self.record.keep(start, child);
                             return Left::Nothing(few);
                         }
                         Left::Nothing(_) => {}
@@ -277,7 +312,12 @@ impl<'s> Search<'s> {
                 node.open.retain(|&open| open != number);
             }
             // One of all pieces may lie at the very end of the cloth.
-            if by_kind || node.taken.is_empty() {
+            if by_kind {
+                self.record.nothing(fewest);
+                return without(is_open);
+            }
+            if node.taken.is_empty() {
+                self.record.down();
                 return without(is_open);
             }
         }
@@ -305,9 +345,12 @@ impl<'s> Search<'s> {
         let mut halves = Halves::new(self.job, self.asker, self.is_over, self.way.split, limits);
         (halves.work, halves.patience) = (self.work, self.patience);
         halves.blame = std::mem::take(&mut self.blame);
+        halves.record = std::mem::take(&mut self.record);
         let left = halves.run(&pieces, &node.arcs);
         self.seen += share * halves.seen;
         self.blame = std::mem::take(&mut halves.blame);
+        self.record = std::mem::take(&mut halves.record);
+        self.was_fine |= halves.was_fine;
         (self.work, self.patience) = (halves.work, halves.patience);
         left
     }

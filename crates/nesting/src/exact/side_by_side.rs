@@ -57,6 +57,10 @@ impl Pieces {
         self.0 >> piece & 1 == 1
     }
 
+    pub fn bits(self) -> u32 {
+        self.0
+    }
+
     pub fn and(self, other: Pieces) -> Pieces {
         Pieces(self.0 | other.0)
     }

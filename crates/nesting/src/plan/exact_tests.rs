@@ -54,7 +54,7 @@ fn fits(problem: &Problem, length: i64, threads: usize) -> Option<bool> {
     };
     let asker = layer.asker(problem, &kinds, &distances);
     match ask(&job, length, &mut 1_000_000_000, threads, &asker) {
-        Outcome::Refused => Some(false),
+        Outcome::Refused(_) => Some(false),
         Outcome::Laid(_) => Some(true),
         Outcome::Open => None,
     }

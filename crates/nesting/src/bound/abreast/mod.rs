@@ -22,11 +22,10 @@ use pieces::Length;
 use super::apart::Distances;
 use super::grown::{self, Grown};
 use super::kinds::{Kind, kinds};
-use super::stances::Stance;
 use super::within::within;
 use crate::certificate::abreast::{Abreast, Parts, proved};
 use crate::geometry::WITHIN;
-use crate::problem::{Problem, Turn};
+use crate::problem::Problem;
 use crate::verdict::{Argument, Bound};
 use company::Companies;
 use part::{Part, parts};
@@ -71,21 +70,6 @@ impl Pieces {
             stop,
         )
     }
-
-    /// Whose parts they are, nothing being worth anything.
-    fn worthless(&self, stance: &Stance) -> Parts {
-        let items = self.kinds[stance.kind].items.iter();
-        let is_in = |turn: &Turn| !stance.turns.common(one(*turn)).is_empty();
-        Parts {
-            items: items.map(|&(item, _)| item).collect(),
-            turns: Turn::ALL.into_iter().filter(is_in).collect(),
-            worth: Vec::new(),
-        }
-    }
-}
-
-fn one(turn: Turn) -> super::stances::Turns {
-    super::stances::Turns::NONE.and(turn)
 }
 
 /// A greater bound than this one by parts abreast, if there is work enough to find one, in about nanoseconds, and until
@@ -116,8 +100,9 @@ pub(crate) fn greater(
     let of_stance = parts.chunk_by(|one, other| one.stance == other.stance);
     let mut worth = worth.into_iter();
     let written = stances.iter().zip(of_stance).map(|(stance, parts)| Parts {
+        items: stance.items(&pieces.kinds),
+        turns: stance.turns.all(),
         worth: worth.by_ref().take(parts.len()).collect(),
-        ..pieces.worthless(stance)
     });
     let abreast = Abreast {
         wider: Length::from_um(grown.across),

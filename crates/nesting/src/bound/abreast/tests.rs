@@ -1,6 +1,7 @@
 use super::super::{best, greater_abreast, recheck};
 use super::*;
 use crate::jobs::{ONE_WAY, TWO_WAY, item, outline, problem, problem_um, trapezoid};
+use crate::problem::Turn;
 use pieces::Outline;
 
 fn panels(turns: &[Turn]) -> Problem {

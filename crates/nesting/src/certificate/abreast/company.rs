@@ -66,7 +66,8 @@ impl<'w> Worth<'w> {
     pub fn new(figures: &'w Figures, parts: &[Part], wider: i64) -> Self {
         let in_parts = |um: i64| um.saturating_mul(PARTS as i64);
         let worthy = |part: &Part| {
-            let section = figures.all[part.figure].narrowest(part.from, part.to);
+            let figure = &figures.all[part.figure];
+            let section = figure.narrowest(part.from, part.to).unwrap_or(0);
             Worthy {
                 part: *part,
                 width: (section + in_parts(wider)).max(1),
