@@ -123,10 +123,14 @@ impl Search<'_> {
             turns: stance.turns.all(),
             intervals,
         };
-        let may = if tree.is_fine { WHOLE } else { WITHIN };
+        let ways: &[_] = if tree.is_fine {
+            &[WITHIN, WHOLE]
+        } else {
+            &[WITHIN]
+        };
         let places = Places {
             wider: Length::from_um(self.grown.across),
-            within: within(self.problem, &self.kinds, may),
+            within: within(self.problem, &self.kinds, ways),
             figures: distances
                 .stances
                 .iter()

@@ -7,19 +7,21 @@ use crate::certificate::sides::Within;
 use crate::geometry::{FEW_CORNERS, Growth, convex_parts, simplified_within};
 use crate::problem::Problem;
 
-/// Of all items of these kinds that are not convex, or have many corners.
-pub(super) fn within(problem: &Problem, kinds: &[Kind], may: Growth) -> Vec<Within> {
+/// Of all items of these kinds that are not convex, or have many corners: in few parts, which refuse most over long
+/// distances, or in as many ways as are given.
+pub(super) fn within(problem: &Problem, kinds: &[Kind], ways: &[Growth]) -> Vec<Within> {
     let items = kinds.iter().flat_map(|kind| &kind.items);
     let of = |&(item, _): &(usize, u32)| {
         let outline = &problem.items[item].outline;
         let is_simple = outline.is_convex() && outline.points().len() <= FEW_CORNERS;
         let corner = outline.bounds().min;
         let seen = |p: &Point| p.minus(corner);
-        let parts = convex_parts(&simplified_within(outline, may));
+        let parts = ways
+            .iter()
+            .flat_map(|&may| convex_parts(&simplified_within(outline, may)));
         (!is_simple).then(|| Within {
             item,
             polygons: parts
-                .iter()
                 .map(|part| part.points.iter().map(seen).collect())
                 .collect(),
         })

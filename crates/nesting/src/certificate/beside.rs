@@ -91,8 +91,23 @@ impl<'f> Beside<'f> {
         refused.iter().any(|&(from, to)| from <= low && high <= to)
     }
 
-    /// Adds what the second of two pieces, of these numbers, may not lie in from the first.
-    pub fn add_gaps(&self, numbers: (usize, usize), one: Lying, other: Lying, gaps: &mut Vec<Gap>) {
+    /// What any two of these may not lie in from each other, seen from the first, their distances along parted in so many;
+    /// `None` if two refuse each other.
+    pub fn gaps(&self, all: &[Lying], parted: i64) -> Option<Vec<Gap>> {
+        let mut gaps = Vec::new();
+        for second in 1..all.len() {
+            for first in 0..second {
+                if self.refuse(all[first], all[second]) {
+                    return None;
+                }
+                self.add_gaps((first, second), all, parted, &mut gaps);
+            }
+        }
+        Some(gaps)
+    }
+
+    fn add_gaps(&self, numbers: (usize, usize), lying: &[Lying], parted: i64, gaps: &mut Vec<Gap>) {
+        let (one, other) = (lying[numbers.0], lying[numbers.1]);
         let band = apart(one, other);
         let all = &self.figures.all;
         if band[0] >= all[one.figure].along || -band[1] >= all[other.figure].along {
@@ -105,7 +120,7 @@ impl<'f> Beside<'f> {
                 && other.shape.is_none_or(|shape| shape == number % seconds)
         };
         let asked = pair.shapes.iter().enumerate().filter(|(n, _)| is_asked(*n));
-        let mut stretches = asked.map(|(_, shapes)| shapes.refused(band));
+        let mut stretches = asked.map(|(_, shapes)| shapes.refused_in_parts(band, parted));
         let first = stretches.next().unwrap_or_default();
         let common = stretches.fold(first, |all, next| common(&all, &next));
         gaps.extend(common.into_iter().map(|(above, below)| Gap {
@@ -148,6 +163,16 @@ impl Pair {
 }
 
 impl Shapes {
+    /// The same as [`Shapes::refused`], or more: what is refused in each of so many parts.
+    fn refused_in_parts(&self, [low, high]: [i64; 2], parts: i64) -> Vec<Open> {
+        let parts = if self.polygons.len() > 1 { parts } else { 1 };
+        let parts = parts.clamp(1, (high - low).max(1));
+        let at = |part: i64| low + (high - low) * part / parts;
+        let mut each = (0..parts).map(|part| self.refused([at(part), at(part + 1)]));
+        let first = each.next().unwrap_or_default();
+        each.fold(first, |all, next| common(&all, &next))
+    }
+
     /// Stretches across, in rising order, those that overlap made one.
     fn refused(&self, [low, high]: [i64; 2]) -> Vec<Open> {
         let both = |sides: &Vec<Side>| {

@@ -106,7 +106,7 @@ pub(crate) fn greater(
     });
     let abreast = Abreast {
         wider: Length::from_um(grown.across),
-        within: within(problem, &pieces.kinds, WITHIN),
+        within: within(problem, &pieces.kinds, &[WITHIN]),
         pieces: written.collect(),
     };
     let length = proved(problem, &abreast)?;

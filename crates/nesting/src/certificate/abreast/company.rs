@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::super::beside::{Beside, Lying};
 use super::super::figures::Figures;
-use super::super::room::{Gap, is_missing};
+use super::super::room::is_missing;
 use super::super::sections::PARTS;
 
 /// A piece between two heights of its own, and what it is worth.
@@ -196,18 +196,8 @@ impl<'w> Worth<'w> {
         }
         *left -= 1;
         self.questions += 1;
-        let mut gaps: Vec<Gap> = Vec::new();
-        for second in 1..all.len() {
-            for first in 0..second {
-                if self.beside.refuse(all[first], all[second]) {
-                    return true;
-                }
-                let numbers = (first, second);
-                self.beside
-                    .add_gaps(numbers, all[first], all[second], &mut gaps);
-            }
-        }
-        if is_missing(limits, &gaps, &mut ORDERS.clone()) {
+        let gaps = self.beside.gaps(all, 1);
+        if gaps.is_none_or(|gaps| is_missing(limits, &gaps, &mut ORDERS.clone())) {
             return true;
         }
         let length = |lying: &Lying| lying.to - lying.from;

@@ -2,7 +2,7 @@
 
 use super::super::beside::{Beside, Lying};
 use super::super::figures::Figures;
-use super::super::room::{Gap, is_missing};
+use super::super::room::is_missing;
 use super::super::sections::PARTS;
 use super::choices::Choices;
 use super::{DOWN, HALVE, LITTLE, NOTHING, ROOM, SHAPE, TAKE};
@@ -13,6 +13,9 @@ const MOST_PIECES: usize = 32;
 
 /// Orders across that are tried at a leaf.
 const ORDERS: u64 = 20_000;
+
+/// Parts in which distances are looked at, at a leaf: first as a whole.
+const PARTED: [i64; 3] = [1, 8, 64];
 
 /// Choices and pairs looked at, at most: some minute.
 const MOST_LOOKS: u64 = 3_000_000_000;
@@ -123,10 +126,10 @@ impl<'w> Walk<'w> {
             match *self.numbers.next()? {
                 TAKE => {
                     let choice = self.next()?;
-                    let place = node.open.iter().position(|&open| open == choice)?;
+                    // One that does not go may be taken all the same: whoever made the tree did not see that.
                     let next = self.take(&node, choice)?;
                     self.node(next, deep + 1)?;
-                    node.open.remove(place);
+                    node.open.retain(|&open| open != choice);
                 }
                 HALVE => return self.halve(&mut node, deep),
                 SHAPE => return self.shapes(&mut node, deep),
@@ -150,9 +153,9 @@ impl<'w> Walk<'w> {
 
     /// After a copy took a choice, with what then still goes.
     fn take(&mut self, node: &Node, number: usize) -> Option<Node> {
-        let choice = &self.choices.all[number];
+        let choice = self.choices.all.get(number)?;
         let mut next = node.clone();
-        next.left[choice.kind] -= 1;
+        next.left[choice.kind] = node.left[choice.kind].checked_sub(1)?;
         next.placed.push(choice.lying);
         self.choices.add(number, &mut next.used);
         let figure = &self.figures.all[choice.lying.figure];
@@ -194,18 +197,12 @@ impl<'w> Walk<'w> {
         let limit = |lying: &Lying| self.figures.usable - self.figures.all[lying.figure].across;
         let limits: Vec<i64> = lying.iter().map(limit).collect();
         self.look(lying.len() * lying.len())?;
-        let mut gaps: Vec<Gap> = Vec::new();
-        for second in 1..lying.len() {
-            for first in 0..second {
-                if self.beside.refuse(lying[first], lying[second]) {
-                    return Some(());
-                }
-                let numbers = (first, second);
-                self.beside
-                    .add_gaps(numbers, lying[first], lying[second], &mut gaps);
-            }
-        }
-        is_missing(&limits, &gaps, &mut ORDERS.clone()).then_some(())
+        // What polygons within refuse together shows only in short parts.
+        let is_refused = PARTED.iter().any(|&parted| {
+            let gaps = self.beside.gaps(&lying, parted);
+            gaps.is_none_or(|gaps| is_missing(&limits, &gaps, &mut ORDERS.clone()))
+        });
+        is_refused.then_some(())
     }
 
     /// Whether there is too little area above the lowest choice that goes.

@@ -8,7 +8,7 @@ use crate::problem::{Item, Problem};
 
 /// Pieces, polygons of one, and corners of an outline at most.
 const MOST_PIECES: usize = 12;
-const MOST_PARTS: usize = 24;
+const MOST_PARTS: usize = 64;
 const MOST_OUTLINE: usize = 20_000;
 
 /// All pieces.
