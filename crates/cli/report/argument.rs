@@ -100,15 +100,12 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
         Argument::Sides(sides) => format!(
             "every way in which any two of the pieces may lie beside each other was tried, edge by edge: on anything shorter \
              some of them overlap or reach beyond {usable}{}",
-            if sides.tree.is_empty() {
-                "; that is too long to be written down, and a check tries it all again"
-            } else {
-                ""
-            }
+            where_written(&sides.tree)
         ),
-        Argument::EveryStart => format!(
+        Argument::EveryStart(starts) => format!(
             "every order in which rectangles may start along the length was tried: on anything shorter, some \
-             that must lie side by side are wider than {usable} together"
+             that must lie side by side are wider than {usable} together{}",
+            where_written(&starts.tree)
         ),
         Argument::EveryStraightCut => format!(
             "every way to part the pieces by {} was tried",
@@ -118,6 +115,15 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "on anything shorter, {lines} lines across the cloth at equal distances would run through \
              more pieces than fit side by side on {lines} times {usable}"
         ),
+    }
+}
+
+/// What is to be said of a tree that is not there.
+fn where_written(tree: &[u64]) -> &'static str {
+    if tree.is_empty() {
+        "; that is too long to be written down, and a check tries it all again"
+    } else {
+        ""
     }
 }
 
@@ -211,6 +217,7 @@ mod tests {
     use nesting::bound::Abreast;
     use nesting::certificate::Slices;
     use nesting::certificate::sides::Sides;
+    use nesting::certificate::starts::Starts;
     use nesting::{Bound, Silent};
 
     use super::*;
@@ -339,7 +346,10 @@ mod tests {
                 Argument::Sides(Sides::default()),
                 &["reach beyond 100 cm", "a check tries it all again"],
             ),
-            (Argument::EveryStart, &["wider than 100 cm together"]),
+            (
+                Argument::EveryStart(Starts::default()),
+                &["wider than 100 cm together", "a check tries it all again"],
+            ),
             (
                 Argument::EveryStraightCut,
                 &["every way to part the pieces"],

@@ -29,8 +29,10 @@
 
 mod fill;
 mod load;
+pub(crate) mod numbers;
 mod sections;
 pub mod sides;
+pub mod starts;
 
 use pieces::{Length, Outline};
 use serde::{Deserialize, Serialize};

@@ -1,0 +1,69 @@
+//! Notes of a search: what refused what, so that it can be followed without being found again.
+
+/// A state that was refused, and what else was known of what it left.
+type Kept = (Box<[u8]>, Option<(Box<[u8]>, Option<i32>)>);
+
+/// See [`crate::certificate::starts`] for what the numbers say.
+#[derive(Debug)]
+pub struct Notes {
+    numbers: Vec<u64>,
+    most: usize,
+    is_full: bool,
+    /// Latest last.
+    kept: Vec<Kept>,
+}
+
+/// Where notes stood.
+#[derive(Clone, Copy, Debug)]
+pub struct Place {
+    numbers: usize,
+    kept: usize,
+}
+
+impl Notes {
+    /// For so many numbers.
+    pub fn of(most: usize) -> Self {
+        Notes {
+            numbers: Vec::new(),
+            most,
+            is_full: false,
+            kept: Vec::new(),
+        }
+    }
+
+    pub fn add(&mut self, number: u64) {
+        if self.numbers.len() < self.most {
+            self.numbers.push(number);
+        } else {
+            self.is_full = true;
+        }
+    }
+
+    /// Of a state that is taken for refused from now on; with what is left where nothing lies, and what was known of that.
+    pub fn keep(&mut self, mark: Box<[u8]>, from: Option<(Box<[u8]>, Option<i32>)>) {
+        self.kept.push((mark, from));
+    }
+
+    /// Whether there was more than there is room for. It stays so.
+    pub fn is_full(&self) -> bool {
+        self.is_full
+    }
+
+    pub fn place(&self) -> Place {
+        Place {
+            numbers: self.numbers.len(),
+            kept: self.kept.len(),
+        }
+    }
+
+    /// Goes back; gives what is not refused any more, the latest first.
+    pub fn back_to(&mut self, place: Place) -> impl Iterator<Item = Kept> {
+        self.numbers.truncate(place.numbers);
+        self.kept.drain(place.kept..).rev()
+    }
+
+    /// The numbers, unless there were too many.
+    pub fn numbers(self) -> Option<Vec<u64>> {
+        (!self.is_full).then_some(self.numbers)
+    }
+}
