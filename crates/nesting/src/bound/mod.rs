@@ -228,7 +228,8 @@ impl<'q> Questions<'q> {
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
     if bound.argument == Argument::EveryStraightCut {
-        return straight::is_refused(problem, below);
+        return certificate::straight::refuses(problem, below)
+            .unwrap_or_else(|| straight::is_refused(problem, below));
     }
     if let Argument::EveryStart(starts) = &bound.argument {
         if !starts.tree.is_empty() {

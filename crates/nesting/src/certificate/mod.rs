@@ -33,6 +33,7 @@ pub(crate) mod numbers;
 mod sections;
 pub mod sides;
 pub mod starts;
+pub mod straight;
 
 use pieces::{Length, Outline};
 use serde::{Deserialize, Serialize};

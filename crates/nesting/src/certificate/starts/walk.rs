@@ -13,7 +13,7 @@ const MOST_SUMS: u64 = 1 << 32;
 /// On the way through a tree. Below each other are only pieces and heights at which one ends, so few calls.
 pub(super) struct Walk<'w> {
     job: &'w Job,
-    numbers: &'w [u64],
+    pub(super) numbers: &'w [u64],
     state: State,
     charges: Vec<Charge>,
     sums: u64,
@@ -51,7 +51,7 @@ impl<'w> Walk<'w> {
     }
 
     /// A height at which something ends, or the cut end, and all that follows; `None` if it does not hold.
-    fn height(&mut self, y: i64, free_before: i64) -> Option<()> {
+    pub(super) fn height(&mut self, y: i64, free_before: i64) -> Option<()> {
         let open = self.charges.len();
         loop {
             match self.next()? {

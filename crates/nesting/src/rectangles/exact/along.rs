@@ -19,7 +19,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::charge::{Charge, Rest};
 use super::job::Job;
-use super::notes::{Notes, Place};
+use super::notes::Notes;
 use crate::certificate::starts::word::{CHARGED, GOES_ON, KNOWN, LATE, OPEN, OWED};
 
 /// What has been found out.
@@ -102,9 +102,9 @@ pub struct Search<'j> {
     owed: Option<(usize, u16)>,
     /// Starts before that part.
     before: usize,
-    seen: HashSet<Box<[u8]>>,
+    pub(super) seen: HashSet<Box<[u8]>>,
     /// By what is left where nothing lies: the least height from which it is refused.
-    refused: HashMap<Box<[u8]>, i32>,
+    pub(super) refused: HashMap<Box<[u8]>, i32>,
     /// What refuses what, if somebody wants to know.
     pub notes: Option<Notes>,
 }
@@ -450,35 +450,5 @@ impl<'j> Search<'j> {
         };
         self.accounts.truncate(accounts);
         said
-    }
-
-    fn note(&mut self, number: u64) {
-        if let Some(notes) = &mut self.notes {
-            notes.add(number);
-        }
-    }
-
-    fn refuse(&mut self, why: u64) -> Said {
-        self.note(why);
-        Said::Refused
-    }
-
-    fn is_noted_out(&self) -> bool {
-        self.notes.as_ref().is_some_and(Notes::is_full)
-    }
-
-    /// Whatever was refused since that place in the notes is not known to who reads them: they go another way from there.
-    fn forget(&mut self, place: Option<Place>) {
-        let (Some(notes), Some(place)) = (&mut self.notes, place) else {
-            return;
-        };
-        for (mark, from) in notes.back_to(place) {
-            self.seen.remove(&mark);
-            match from {
-                Some((left, Some(y))) => drop(self.refused.insert(left, y)),
-                Some((left, None)) => drop(self.refused.remove(&left)),
-                None => {}
-            }
-        }
     }
 }

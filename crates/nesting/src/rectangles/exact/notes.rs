@@ -1,5 +1,7 @@
 //! Notes of a search: what refused what, so that it can be followed without being found again.
 
+use super::along::{Said, Search};
+
 /// A state that was refused, and what else was known of what it left.
 type Kept = (Box<[u8]>, Option<(Box<[u8]>, Option<i32>)>);
 
@@ -65,5 +67,37 @@ impl Notes {
     /// The numbers, unless there were too many.
     pub fn numbers(self) -> Option<Vec<u64>> {
         (!self.is_full).then_some(self.numbers)
+    }
+}
+
+impl Search<'_> {
+    pub(super) fn note(&mut self, number: u64) {
+        if let Some(notes) = &mut self.notes {
+            notes.add(number);
+        }
+    }
+
+    pub(super) fn refuse(&mut self, why: u64) -> Said {
+        self.note(why);
+        Said::Refused
+    }
+
+    pub(super) fn is_noted_out(&self) -> bool {
+        self.notes.as_ref().is_some_and(Notes::is_full)
+    }
+
+    /// Whatever was refused since that place in the notes is not known to who reads them: they go another way from there.
+    pub(super) fn forget(&mut self, place: Option<Place>) {
+        let (Some(notes), Some(place)) = (&mut self.notes, place) else {
+            return;
+        };
+        for (mark, from) in notes.back_to(place) {
+            self.seen.remove(&mark);
+            match from {
+                Some((left, Some(y))) => drop(self.refused.insert(left, y)),
+                Some((left, None)) => drop(self.refused.remove(&left)),
+                None => {}
+            }
+        }
     }
 }
