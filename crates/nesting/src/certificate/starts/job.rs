@@ -124,7 +124,7 @@ fn has_all_ways(item: &Item, kind: &Kind, usable: i64) -> bool {
     let bounds = item.outline.bounds();
     let size = [bounds.across(), bounds.along()];
     item.turns.iter().all(|turn| {
-        let [across, along] = if turn.quarters() % 2 == 0 {
+        let [across, along] = if turn.quarters().is_multiple_of(2) {
             size
         } else {
             [size[1], size[0]]

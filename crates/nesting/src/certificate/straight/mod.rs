@@ -80,7 +80,13 @@ fn sizes(item: &Item) -> Option<Sizes> {
     }
     let bounds = item.outline.bounds();
     let [x, y] = [bounds.across().um(), bounds.along().um()];
-    let size = |quarters: u8| if quarters % 2 == 0 { [x, y] } else { [y, x] };
+    let size = |quarters: u8| {
+        if quarters.is_multiple_of(2) {
+            [x, y]
+        } else {
+            [y, x]
+        }
+    };
     let turns = item.turns.iter();
     let mut sizes: Sizes = turns.map(|turn| size(turn.quarters())).collect();
     sizes.sort_unstable();
