@@ -324,12 +324,12 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
         }
         Argument::Abreast(abreast) => abreast.pieces.iter().flat_map(|of| &of.items).all(known),
         Argument::Sides(sides) => sides.parts.iter().all(|part| known(&part.item)),
+        Argument::EveryStart(starts) => starts.kinds.iter().flat_map(|of| &of.items).all(known),
         Argument::Sums { rest } => names_pieces(&rest.argument, problem),
         Argument::Area
         | Argument::Sections
         | Argument::LinesAcross { .. }
         | Argument::EveryPlace(_)
-        | Argument::EveryStart
         | Argument::EveryStraightCut => true,
     }
 }

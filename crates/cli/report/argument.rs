@@ -96,16 +96,17 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
         Argument::EveryPlace(places) => format!(
             "every way to share out the pieces along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together{}",
-            how_checked(places.tree.is_empty())
+            where_written(&places.tree)
         ),
         Argument::Sides(sides) => format!(
             "every way in which any two of the pieces may lie beside each other was tried, edge by edge: on anything shorter \
              some of them overlap or reach beyond {usable}{}",
-            how_checked(sides.tree.is_empty())
+            where_written(&sides.tree)
         ),
-        Argument::EveryStart => format!(
+        Argument::EveryStart(starts) => format!(
             "every order in which rectangles may start along the length was tried: on anything shorter, some \
-             that must lie side by side are wider than {usable} together"
+             that must lie side by side are wider than {usable} together{}",
+            where_written(&starts.tree)
         ),
         Argument::EveryStraightCut => format!(
             "every way to part the pieces by {} was tried",
@@ -118,9 +119,9 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
     }
 }
 
-/// What is added where all that was tried is not in the answer.
-fn how_checked(is_left_out: bool) -> &'static str {
-    if is_left_out {
+/// What is to be said of a tree that is not there.
+fn where_written(tree: &[u64]) -> &'static str {
+    if tree.is_empty() {
         "; that is too long to be written down, and a check tries it all again"
     } else {
         ""
@@ -218,6 +219,7 @@ mod tests {
     use nesting::certificate::abreast::Abreast;
     use nesting::certificate::places::Places;
     use nesting::certificate::sides::Sides;
+    use nesting::certificate::starts::Starts;
     use nesting::{Bound, Silent};
 
     use super::*;
@@ -349,7 +351,10 @@ mod tests {
                 Argument::Sides(Sides::default()),
                 &["reach beyond 100 cm", "a check tries it all again"],
             ),
-            (Argument::EveryStart, &["wider than 100 cm together"]),
+            (
+                Argument::EveryStart(Starts::default()),
+                &["wider than 100 cm together", "a check tries it all again"],
+            ),
             (
                 Argument::EveryStraightCut,
                 &["every way to part the pieces"],

@@ -42,6 +42,7 @@ use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::shorter_rows;
 use crate::polish::pushed_down;
 use crate::problem::{Item, Problem};
+use crate::rectangles::Refusal;
 use crate::separate::Fields;
 use crate::shapes::{Detail, Shapes};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
@@ -184,6 +185,8 @@ struct Run<'p> {
     /// When whoever is at work has to end, if that is before the deadline.
     turn: Option<Instant>,
     cancel: Option<Arc<AtomicBool>>,
+    /// What refused all starts of rectangles, if that made the bound.
+    refused: Option<Refusal>,
     /// Made when first asked for.
     fields: OnceLock<Option<Fields>>,
 }
@@ -224,6 +227,7 @@ impl<'p> Run<'p> {
             deadline: None,
             turn: None,
             cancel: progress.cancel_flag(),
+            refused: None,
             fields: OnceLock::new(),
         }
     }
@@ -337,6 +341,7 @@ impl<'p> Run<'p> {
         }
         found.progress.phase("looking for a proof");
         self.prove(&mut found, &questions, self.proving[1]);
+        self.note_starts();
         let refusals = self.refusals(&mut found);
         let bound = self.bound.clone();
         found

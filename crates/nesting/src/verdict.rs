@@ -11,6 +11,7 @@ use crate::certificate::Slices;
 use crate::certificate::abreast::Abreast;
 use crate::certificate::places::Places;
 use crate::certificate::sides::Sides;
+use crate::certificate::starts::Starts;
 use crate::problem::{Cut, Marker, Problem};
 
 /// Is the cloth on hand enough?
@@ -85,8 +86,8 @@ pub enum Argument {
     /// Every way in which few pieces may keep clear of each other was tried: see [`crate::certificate::sides`].
     Sides(Sides),
     /// Rectangles: every set of them was tried wherever one may start along the cloth, and at some height they are always too
-    /// wide together, or the length runs out.
-    EveryStart,
+    /// wide together, or the length runs out: see [`crate::certificate::starts`].
+    EveryStart(Starts),
     /// Every way to part the pieces' boxes by straight cuts of the kind asked for was tried. Says nothing of pieces
     /// that are cut out freely.
     EveryStraightCut,

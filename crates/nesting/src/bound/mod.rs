@@ -228,10 +228,16 @@ impl<'q> Questions<'q> {
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
     if bound.argument == Argument::EveryStraightCut {
-        return straight::is_refused(problem, below);
+        return certificate::straight::refuses(problem, below)
+            .unwrap_or_else(|| straight::is_refused(problem, below));
     }
-    if bound.argument == Argument::EveryStart && rectangles::is_refused(problem, below) {
-        return true;
+    if let Argument::EveryStart(starts) = &bound.argument {
+        if !starts.tree.is_empty() {
+            return certificate::starts::proves(problem, starts, below);
+        }
+        if rectangles::is_refused(problem, below, starts.work) {
+            return true;
+        }
     }
     if let Argument::Slices(slices) = &bound.argument {
         return certificate::proved(problem, slices).is_some_and(|proved| proved >= bound.length);

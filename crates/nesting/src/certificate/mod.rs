@@ -32,10 +32,13 @@ mod beside;
 mod figures;
 mod fill;
 mod load;
+pub(crate) mod numbers;
 pub mod places;
 mod room;
 mod sections;
 pub mod sides;
+pub mod starts;
+pub mod straight;
 
 use pieces::{Length, Outline};
 use serde::{Deserialize, Serialize};

@@ -5,7 +5,7 @@ use std::time::Instant;
 use pieces::Length;
 
 use super::{Found, Run};
-use crate::rectangles::{Settled, Strip, Watch, is_worth_settling, least_above, settled, shorter};
+use crate::rectangles::{Settled, Strip, Watch, is_worth_settling, refusal_of, settled, shorter};
 use crate::verdict::{Argument, Bound};
 
 /// The share of the time there is until the deadline; the search over orders has the rest.
@@ -94,15 +94,15 @@ impl Run<'_> {
         };
         let Settled {
             layout,
-            least,
+            refusal,
             spent,
         } = settled(strip, found.best.layout.length, &mut watch);
         found.spent += spent;
-        if least > self.bound.length.um() {
-            self.bound = Bound {
-                length: Length::from_um(least),
-                argument: Argument::EveryStart,
-            };
+        if let Some(refusal) = refusal {
+            let bound = refusal.bound(strip);
+            if bound.length > self.bound.length {
+                (self.bound, self.refused) = (bound, Some(refusal));
+            }
         }
         if let Some(layout) = layout {
             self.offer(found, layout, "rectangles");
@@ -114,10 +114,17 @@ impl Run<'_> {
         let strip =
             Strip::of(self.problem, self.shapes).filter(|strip| is_worth_settling(strip))?;
         let stop = || self.is_cancelled();
-        let least = least_above(&strip, on_hand, self.pushing / REFUSING, &stop)?;
-        Some(Bound {
-            length: Length::from_um(least),
-            argument: Argument::EveryStart,
-        })
+        let refusal = refusal_of(&strip, on_hand, self.pushing / REFUSING, &stop)?;
+        Some(refusal.noted(self.problem, &strip, &stop))
+    }
+
+    /// Writes down what refuses all starts of rectangles, where the bound says so.
+    pub(super) fn note_starts(&mut self) {
+        let strip = Strip::of(self.problem, self.shapes);
+        if let (Argument::EveryStart(_), Some(refusal), Some(strip)) =
+            (&self.bound.argument, self.refused, strip)
+        {
+            self.bound = refusal.noted(self.problem, &strip, &|| self.is_cancelled());
+        }
     }
 }

@@ -12,6 +12,7 @@
 mod beam;
 mod exact;
 mod greedy;
+mod refusal;
 mod room;
 mod settle;
 mod skyline;
@@ -25,8 +26,9 @@ use rayon::prelude::*;
 
 use crate::constructive::Layout;
 use beam::{Attempt, Manner};
+pub use refusal::Refusal;
 use room::{Room, Spot};
-pub use settle::{Settled, is_refused, is_worth_settling, least_above, settled};
+pub use settle::{Settled, is_refused, is_worth_settling, refusal_of, settled};
 pub use strip::Strip;
 
 /// Blocks compared with a gap in a step of about a microsecond.

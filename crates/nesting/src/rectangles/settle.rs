@@ -1,6 +1,7 @@
 //! From both sides: shorter layouts and greater bounds by the exact search, until they meet or work runs out.
 
-use super::exact::{self, Outcome};
+use super::exact::{self, Manner, Outcome};
+use super::refusal::Refusal;
 use super::{Strip, Watch};
 use crate::constructive::Layout;
 use crate::problem::Problem;
@@ -12,7 +13,7 @@ const MOST: usize = 64;
 const MOST_ABREAST: i64 = 6;
 
 /// Work on one question, at most: what [`is_refused`] can do again.
-const HARDEST: u64 = 6_000_000;
+pub const HARDEST: u64 = 6_000_000;
 
 /// A question that is asked to raise the bound takes this share of all work, and one for a shorter layout this.
 const CHEAP: u64 = 256;
@@ -31,8 +32,8 @@ const QUESTIONS: u32 = 12;
 pub struct Settled {
     /// The shortest layout found that is shorter than what there was.
     pub layout: Option<Layout>,
-    /// No layout is shorter than this, micrometres; 0 where nothing was refused.
-    pub least: i64,
+    /// No layout is shorter than what this leaves.
+    pub refusal: Option<Refusal>,
     pub spent: u64,
 }
 
@@ -40,7 +41,7 @@ pub struct Settled {
 pub fn settled(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> Settled {
     let mut settled = Settled {
         layout: None,
-        least: 0,
+        refusal: None,
         spent: 0,
     };
     let Some(job) = strip.job() else {
@@ -62,25 +63,37 @@ pub fn settled(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> Settled
     settled
 }
 
-/// A length that no layout is below, micrometres, if that is above this one and so much work shows it.
-pub fn least_above(
+/// What refuses this length, if so much work shows that something does.
+pub fn refusal_of(
     strip: &Strip<'_>,
     length: Length,
     work: u64,
     stop: &(dyn Fn() -> bool + Sync),
-) -> Option<i64> {
+) -> Option<Refusal> {
     let units = strip.units_down(length.um());
+    let work = work.min(HARDEST);
     let job = strip.job().filter(|_| strip.is_exact())?;
-    let ask = || exact::ask(&job, units, &mut work.min(HARDEST), 1, stop);
-    let is_refused = units < strip.least() || ask() == Outcome::Refused;
-    is_refused.then(|| strip.length(units + 1))
+    let manner = if units < strip.least() {
+        Manner::first(work)
+    } else {
+        match exact::ask(&job, units, &mut work.clone(), 1, stop) {
+            Outcome::Refused(manner) => manner,
+            _ => return None,
+        }
+    };
+    Some(Refusal {
+        units,
+        work,
+        manner,
+    })
 }
 
-/// Whether this length can be shown again to be refused.
-pub fn is_refused(problem: &Problem, length: Length) -> bool {
+/// Whether this length can be shown again to be refused, with so much work; 0: as much as there ever is.
+pub fn is_refused(problem: &Problem, length: Length, work: u64) -> bool {
     let shapes = Shapes::of(problem);
     let strip = Strip::of(problem, &shapes);
-    strip.is_some_and(|strip| least_above(&strip, length, HARDEST, &|| false).is_some())
+    let work = if work == 0 { HARDEST } else { work };
+    strip.is_some_and(|strip| refusal_of(&strip, length, work, &|| false).is_some())
 }
 
 /// Whether rectangles are few enough for that.
@@ -111,7 +124,7 @@ impl Sides<'_, '_, '_> {
             }
             let middle = self.low + (open - self.low) / 2;
             match self.ask(middle, self.watch.steps / CHEAP) {
-                Some(Outcome::Refused) => {}
+                Some(Outcome::Refused(_)) => {}
                 Some(Outcome::Laid(_)) => open = open.min(self.high),
                 Some(Outcome::Open) => open = middle,
                 None => return,
@@ -126,7 +139,7 @@ impl Sides<'_, '_, '_> {
         while self.high - less >= self.low && in_vain < PATIENCE {
             match self.ask(self.high - less, self.watch.steps / DEAR) {
                 Some(Outcome::Laid(_)) => (less, in_vain) = (1, 0),
-                Some(Outcome::Refused) => less *= 2,
+                Some(Outcome::Refused(_)) => less *= 2,
                 Some(Outcome::Open) => (less, in_vain) = (2 * less, in_vain + 1),
                 None => return,
             }
@@ -162,13 +175,17 @@ impl Sides<'_, '_, '_> {
                 (self.watch.tell)(layout.length);
                 self.settled.layout = Some(layout);
             }
-            Outcome::Refused => {
-                self.low = self.low.max(units + 1);
+            &Outcome::Refused(manner) if units >= self.low => {
+                self.low = units + 1;
                 if self.strip.is_exact() {
-                    self.settled.least = self.strip.length(self.low);
+                    self.settled.refusal = Some(Refusal {
+                        units,
+                        work: share,
+                        manner,
+                    });
                 }
             }
-            Outcome::Open => {}
+            Outcome::Refused(_) | Outcome::Open => {}
         }
         Some(outcome)
     }

@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use pieces::Point;
+use pieces::{Length, Point};
 
 use super::exact::{self, Job};
 use super::room::{Block, Kind, Room, Spot};
@@ -178,6 +178,25 @@ impl<'a> Strip<'a> {
     /// So many units in micrometres.
     pub fn length(&self, units: i32) -> i64 {
         i64::from(units) * self.unit[1] - self.spacing
+    }
+
+    /// The items of a sort of the exact search, ascending.
+    pub fn items(&self, sort: usize) -> Vec<usize> {
+        let mut items: Vec<usize> = self.pieces[sort].iter().map(|piece| piece.item).collect();
+        items.dedup();
+        items
+    }
+
+    /// The sizes of a sort that fit the width, in the order of its ways.
+    pub fn sizes(&self, sort: usize) -> impl Iterator<Item = [i32; 2]> {
+        let blocks = self.room.kinds[sort].blocks.iter();
+        let sizes = blocks.map(|&block| self.room.size(block));
+        sizes.filter(|[across, _]| *across <= self.room.across)
+    }
+
+    /// A size in micrometres.
+    pub fn in_um(&self, size: [i32; 2]) -> [Length; 2] {
+        [0, 1].map(|k| Length::from_um(i64::from(size[k]) * self.unit[k]))
     }
 
     /// Blocks where the exact search found places for them.

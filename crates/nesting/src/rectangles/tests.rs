@@ -7,6 +7,7 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 use super::room::Room;
 use super::{Strip, Watch, attempt, is_refused, settled, shorter};
 use crate::bound;
+use crate::certificate::starts::Starts;
 use crate::constructive::Layout;
 use crate::constructive::board::Regions;
 use crate::constructive::rows::shorter_rows;
@@ -188,7 +189,8 @@ fn both_sides(problem: &Problem, steps: u64, threads: usize) -> (i64, i64) {
     let layout = settled.layout.unwrap_or(rows);
     let marker = to_marker(problem, &shapes, &layout);
     assert_eq!(verify::marker(problem, &marker), Ok(()), "{problem:?}");
-    (settled.least, layout.length)
+    let least = settled.refusal.map(|refusal| refusal.bound(&strip).length);
+    (least.map_or(0, Length::um), layout.length)
 }
 
 #[test]
@@ -204,8 +206,8 @@ fn bound_and_layout_meet_for_a_few_and_the_bound_is_shown_again() {
         let (least, length) = both_sides(&problem, 2_000_000, 1);
         assert!(least <= length, "{problem:?}");
         let below = Length::from_um(least - 1);
-        assert!(least == 0 || strip.is_exact() && is_refused(&problem, below));
-        assert!(!is_refused(&problem, Length::from_um(length)));
+        assert!(least == 0 || strip.is_exact() && is_refused(&problem, below, 0));
+        assert!(!is_refused(&problem, Length::from_um(length), 0));
         met += usize::from(least == length);
         spaced += usize::from(problem.spacing.is_positive());
         // Pieces may pass corner to corner then, which boxes that are larger by the spacing don't.
@@ -222,7 +224,7 @@ fn a_bound_that_is_too_great_is_not_shown_again() {
     let problem = problem(100, items.to_vec());
     let bound = |length| Bound {
         length: Length::from_mm(length),
-        argument: Argument::EveryStart,
+        argument: Argument::EveryStart(Starts::default()),
     };
     assert!(bound::recheck(&problem, &bound(80)));
     assert!(!bound::recheck(&problem, &bound(81)));

@@ -28,7 +28,8 @@ use pieces::{Length, Point};
 use rayon::prelude::*;
 
 use crate::bound::Lying;
-use crate::certificate::sides::{Sides, Within, proves, word};
+use crate::certificate::numbers;
+use crate::certificate::sides::{Sides, Within, proves};
 use crate::problem::Problem;
 use kinds::Pieces;
 use search::{Child, Done, MOST_NUMBERS, Purse, Search, Spot, Step};
@@ -140,7 +141,7 @@ impl<'q> BySides<'q> {
         let tree = Some(numbers).filter(|&numbers| numbers <= MOST_NUMBERS);
         let tree = tree
             .map(|_| top.numbers(0))
-            .filter(|tree| word::text(tree).len() <= MOST_TEXT);
+            .filter(|tree| numbers::text(tree).len() <= MOST_TEXT);
         let sides = Sides {
             parts: self.parts(),
             work: given,

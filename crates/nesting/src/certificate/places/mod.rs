@@ -65,7 +65,7 @@ pub struct Places {
     pub turned: Option<usize>,
     /// The tree in numbers, each node before what is below it; empty where it is too long to be kept, and the search is done
     /// again instead.
-    #[serde(with = "super::sides::word", skip_serializing_if = "Vec::is_empty")]
+    #[serde(with = "super::numbers", skip_serializing_if = "Vec::is_empty")]
     pub tree: Vec<u64>,
 }
 

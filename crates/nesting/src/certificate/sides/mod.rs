@@ -49,7 +49,11 @@ pub struct Sides {
     /// What the search was given, in about nanoseconds: with as much it comes to the same end.
     pub work: u64,
     /// The tree, in numbers; empty where it is too long to be kept.
-    #[serde(with = "word", default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(
+        with = "super::numbers",
+        default,
+        skip_serializing_if = "Vec::is_empty"
+    )]
     pub tree: Vec<u64>,
 }
 

@@ -1,11 +1,7 @@
 //! How a tree is written: as numbers, each node before what is below it.
 //!
 //! `0 n row times ...` is a leaf, with so many rows and how often each counts; `1 piece` a piece that takes its
-//! stances; `2 one other parts` two pieces of which these parts are apart, those of the other counted first. In a file the
-//! numbers are one text.
-
-use serde::de::Error;
-use serde::{Deserialize, Deserializer, Serializer};
+//! stances; `2 one other parts` two pieces of which these parts are apart, those of the other counted first.
 
 /// What a node begins with.
 pub(super) const LEAF: u64 = 0;
@@ -27,30 +23,4 @@ pub(crate) fn stance(piece: usize) -> Vec<u64> {
 /// Of two pieces these parts are apart by each of their sides.
 pub(crate) fn pair([one, other]: [usize; 2], parts: usize) -> Vec<u64> {
     vec![PAIR, one as u64, other as u64, parts as u64]
-}
-
-/// The numbers as they stand in a file.
-pub(crate) fn text(numbers: &[u64]) -> String {
-    let words: Vec<String> = numbers.iter().map(u64::to_string).collect();
-    words.join(" ")
-}
-
-pub(in crate::certificate) fn serialize<S: Serializer>(
-    numbers: &[u64],
-    to: S,
-) -> Result<S::Ok, S::Error> {
-    to.serialize_str(&text(numbers))
-}
-
-pub(in crate::certificate) fn deserialize<'d, D: Deserializer<'d>>(
-    from: D,
-) -> Result<Vec<u64>, D::Error> {
-    let text = String::deserialize(from)?;
-    let words = text.split_ascii_whitespace();
-    words
-        .map(|word| {
-            word.parse()
-                .map_err(|_| D::Error::custom(format!("`{word}` is no whole number")))
-        })
-        .collect()
 }

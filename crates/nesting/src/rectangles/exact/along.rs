@@ -19,6 +19,8 @@ use std::collections::{HashMap, HashSet};
 
 use super::charge::{Charge, Rest};
 use super::job::Job;
+use super::notes::Notes;
+use crate::certificate::starts::word::{CHARGED, GOES_ON, KNOWN, LATE, OPEN, OWED};
 
 /// What has been found out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -100,9 +102,11 @@ pub struct Search<'j> {
     owed: Option<(usize, u16)>,
     /// Starts before that part.
     before: usize,
-    seen: HashSet<Box<[u8]>>,
+    pub(super) seen: HashSet<Box<[u8]>>,
     /// By what is left where nothing lies: the least height from which it is refused.
-    refused: HashMap<Box<[u8]>, i32>,
+    pub(super) refused: HashMap<Box<[u8]>, i32>,
+    /// What refuses what, if somebody wants to know.
+    pub notes: Option<Notes>,
 }
 
 impl<'j> Search<'j> {
@@ -141,6 +145,7 @@ impl<'j> Search<'j> {
             before: 0,
             seen: HashSet::new(),
             refused: HashMap::new(),
+            notes: None,
         }
     }
 
@@ -189,8 +194,12 @@ impl<'j> Search<'j> {
     fn open_account(&mut self, charge: Charge, y: i32) -> bool {
         let paid = charge.paid(&self.rest(y));
         let spare = charge.whole * i64::from(self.length - y) - paid;
+        self.note(OPEN);
+        for &value in &charge.each {
+            self.note(value as u64);
+        }
         self.accounts.push(Account { charge, spare });
-        spare >= 0
+        self.are_borne()
     }
 
     /// From a height on at which something ends; just before it so much was free.
@@ -201,17 +210,17 @@ impl<'j> Search<'j> {
             self.work += self.asker.spent();
             return if is_taken { Said::Taken } else { Said::Refused };
         }
-        if self.work > self.limit || self.is_stopped() {
+        if self.work > self.limit || self.is_stopped() || self.is_noted_out() {
             return Said::Open;
         }
         if self.is_late(y) {
-            return Said::Refused;
+            return self.refuse(LATE);
         }
         let (owed, before) = (self.owed, self.before);
         let is_part = self.lying.is_empty();
         if is_part {
             if self.is_owed() {
-                return Said::Refused;
+                return self.refuse(OWED);
             }
             let may_begin = self.asker.may_begin(&self.starts[before..]);
             self.work += self.asker.spent();
@@ -250,12 +259,13 @@ impl<'j> Search<'j> {
             .collect();
         let is_refused = |&from: &i32| from <= y;
         if is_part && self.refused.get(&left).is_some_and(is_refused) {
-            return Said::Refused;
+            return self.refuse(KNOWN);
         }
         let mark = self.mark(y, free_before, &left);
         if self.seen.contains(&mark) {
-            return Said::Refused;
+            return self.refuse(KNOWN);
         }
+        self.note(GOES_ON);
         let lying = self
             .lying
             .iter()
@@ -263,8 +273,9 @@ impl<'j> Search<'j> {
         let free = self.job.across - lying.sum::<i32>();
         let said = self.start(y, free_before, free, self.job.ways.len());
         if said == Said::Refused && self.seen.len() < MOST_KEPT {
-            if is_part {
-                self.refused.insert(left, y);
+            let from = is_part.then(|| (left.clone(), self.refused.insert(left, y)));
+            if let Some(notes) = &mut self.notes {
+                notes.keep(mark.clone(), from);
             }
             self.seen.insert(mark);
         }
@@ -333,6 +344,7 @@ impl<'j> Search<'j> {
             if !may || y + way.along > self.length || !self.pay(number) {
                 continue;
             }
+            self.note(GOES_ON);
             self.left[way.sort] -= 1;
             self.count -= 1;
             self.lying.push(Lying {
@@ -359,7 +371,8 @@ impl<'j> Search<'j> {
         let more =
             |charge: &Charge| i64::from(way.along) * charge.each[number] - charge.least[way.sort];
         let may = |account: &Account| more(&account.charge) <= account.spare;
-        if !self.accounts.iter().all(may) {
+        if let Some(number) = self.accounts.iter().position(|account| !may(account)) {
+            self.note(CHARGED + number as u64);
             return false;
         }
         for account in &mut self.accounts {
@@ -381,7 +394,8 @@ impl<'j> Search<'j> {
             return Said::Refused;
         };
         let mut said = Said::Refused;
-        if self.lose(i64::from(next - y)) {
+        self.lose(i64::from(next - y));
+        if self.are_borne() {
             let before = self.lying.clone();
             self.lying.retain(|lying| lying.end > next);
             said = self.go_on_with_care(next, free);
@@ -391,15 +405,21 @@ impl<'j> Search<'j> {
         said
     }
 
-    /// What is lost over so much length as things lie; false if some account can't bear it.
-    fn lose(&mut self, along: i64) -> bool {
-        let mut can = true;
+    /// What is lost over so much length as things lie.
+    fn lose(&mut self, along: i64) {
         for Account { charge, spare } in &mut self.accounts {
             let paid: i64 = self.lying.iter().map(|lying| charge.each[lying.way]).sum();
             *spare -= (charge.whole - paid) * along;
-            can &= *spare >= 0;
         }
-        can
+    }
+
+    /// Whether all accounts can bear what was lost.
+    fn are_borne(&mut self) -> bool {
+        let short = self.accounts.iter().position(|account| account.spare < 0);
+        if let Some(number) = short {
+            self.note(CHARGED + number as u64);
+        }
+        short.is_none()
     }
 
     /// Tries a few sets, and if these are not all makes charges for what is left before it tries the others.
@@ -410,11 +430,13 @@ impl<'j> Search<'j> {
         let limit = self.limit;
         self.limit = limit.min(self.work + self.patience);
         let is_short = self.limit < limit;
+        let noted = self.notes.as_ref().map(Notes::place);
         let said = self.go_on(y, free_before);
         self.limit = limit;
-        if said != Said::Open || !is_short || (self.stop)() {
+        if said != Said::Open || !is_short || (self.stop)() || self.is_noted_out() {
             return said;
         }
+        self.forget(noted);
         let may_begin = self.asker.may_begin(&self.starts[self.before..]);
         self.work += self.asker.spent();
         if !may_begin {

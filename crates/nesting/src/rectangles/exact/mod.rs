@@ -13,6 +13,7 @@ mod abreast;
 mod along;
 mod charge;
 mod job;
+mod notes;
 
 #[cfg(test)]
 mod tests;
@@ -25,12 +26,16 @@ use abreast::{Lying, places};
 pub use along::Said;
 use along::{Asker, Search, Start};
 pub use job::Job;
+use notes::Notes;
 
 /// After the first round, in which every order has the same share of all work, what some have left goes to others.
 const ROUNDS: u32 = 3;
 
 /// Sets tried before charges are made for what a beginning leaves.
 const PATIENCE: u64 = 2_000;
+
+/// With notes a search gets so many times the work.
+const AGAIN: u64 = 4;
 
 /// Tries to find places across for given places along.
 const TRIES: u32 = 5_000;
@@ -46,16 +51,47 @@ pub struct Spot {
 /// What is said of a length.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Outcome {
-    /// Nothing fits.
-    Refused,
+    /// Nothing fits: this search says so.
+    Refused(Manner),
     /// These fit.
     Laid(Vec<Spot>),
     /// Neither is known.
     Open,
 }
 
+/// One search: with the same length it comes to the same end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Manner {
+    order: Order,
+    /// Whether a beginning without places across is given up at once.
+    is_strict: bool,
+    work: u64,
+}
+
+impl Manner {
+    /// The first that is tried.
+    pub fn first(work: u64) -> Self {
+        Manner {
+            order: Order::Half,
+            is_strict: false,
+            work,
+        }
+    }
+}
+
+/// How a length was refused.
+#[derive(Clone, Debug)]
+pub struct Noted {
+    /// The old numbers of the sorts, in the order that was tried.
+    pub order: Vec<usize>,
+    /// What was searched: sorts in this order, widened.
+    pub wide: Job,
+    /// See [`crate::certificate::starts`].
+    pub tree: Vec<u64>,
+}
+
 /// How sorts are numbered.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Order {
     /// Those last that are nearest to half the width.
     Half,
@@ -101,8 +137,12 @@ pub fn ask(
                     2 => (Order::Longest, false),
                     _ => (Order::Lot(u64::from(round)), true),
                 };
-                let search = (order, is_strict);
-                let ended = in_order(job, &wide, length, search, share, &is_over);
+                let manner = Manner {
+                    order,
+                    is_strict,
+                    work: share,
+                };
+                let ended = in_order(job, &wide, length, manner, &is_over);
                 if ended.0 != Outcome::Open {
                     first.fetch_min(place, Ordering::Relaxed);
                 }
@@ -132,29 +172,47 @@ fn in_order(
     job: &Job,
     wide: &Job,
     length: i32,
-    (order, is_strict): (Order, bool),
-    work: u64,
+    manner: Manner,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> (Outcome, u64) {
-    let order = order.of(wide);
+    let order = manner.order.of(wide);
     let (job, wide) = (job.ordered(&order), wide.ordered(&order));
     let mut asker = Across {
-        job: &job,
-        is_strict,
-        laid: None,
-        is_proof: true,
-        spent: 0,
+        is_strict: manner.is_strict,
+        ..Across::of(&job)
     };
     let mut search = Search::new(&wide, length, PATIENCE, &mut asker, stop);
-    let (said, spent) = search.run(work);
+    let (said, spent) = search.run(manner.work);
     let (laid, is_proof) = (asker.laid, asker.is_proof);
     let laid = laid.map(|spots| renumbered(spots, &order));
     let outcome = match (said, laid) {
         (Said::Taken, Some(spots)) => Outcome::Laid(spots),
-        (Said::Refused, _) if is_proof => Outcome::Refused,
+        (Said::Refused, _) if is_proof => Outcome::Refused(manner),
         _ => Outcome::Open,
     };
-    (outcome, work.saturating_sub(spent))
+    (outcome, manner.work.saturating_sub(spent))
+}
+
+/// A search that refused a length once more, with notes of its way; `None` if they are more than `most` numbers.
+///
+/// What a beginning refused is searched again where it is begun again with more charges, so there is more work to do.
+pub fn noted(
+    job: &Job,
+    length: i32,
+    manner: Manner,
+    most: usize,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Option<Noted> {
+    let wide = job.widened();
+    let order = manner.order.of(&wide);
+    let (job, wide) = (job.ordered(&order), wide.ordered(&order));
+    let mut asker = Across::of(&job);
+    let mut search = Search::new(&wide, length, PATIENCE, &mut asker, stop);
+    search.notes = Some(Notes::of(most));
+    let (said, _) = search.run(manner.work.saturating_mul(AGAIN));
+    let tree = search.notes.take().and_then(Notes::numbers);
+    let tree = tree.filter(|_| said == Said::Refused && asker.is_proof)?;
+    Some(Noted { order, wide, tree })
 }
 
 /// Asks for what has places across.
@@ -166,6 +224,18 @@ struct Across<'j> {
     is_proof: bool,
     /// Tries since somebody asked for them.
     spent: u64,
+}
+
+impl<'j> Across<'j> {
+    fn of(job: &'j Job) -> Self {
+        Across {
+            job,
+            is_strict: false,
+            laid: None,
+            is_proof: true,
+            spent: 0,
+        }
+    }
 }
 
 impl Asker for Across<'_> {

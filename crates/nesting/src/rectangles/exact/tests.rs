@@ -89,7 +89,7 @@ fn what_is_refused_fits_nowhere_and_what_fits_is_found() {
         let least = (1..40).find(|&length| fits(&job, length)).unwrap();
         for length in [least - 1, least] {
             match ask(&job, length, &mut 400_000, 1, &|| false) {
-                Outcome::Refused => {
+                Outcome::Refused(_) => {
                     assert!(length < least, "{least} {job:?}");
                     refused += 1;
                 }
