@@ -222,37 +222,30 @@ impl<'q> Questions<'q> {
     }
 }
 
-/// True if `bound` can be shown again from the problem alone: its own argument holds where that can be checked as it
-/// stands, or some argument reaches its length.
+/// True if `bound` can be shown again from the problem alone: its own argument is checked as it stands by
+/// [`certificate::holds`]; one that tried everything is tried again, within others too.
 #[must_use]
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
+    certificate::holds(problem, bound, &is_found_again)
+}
+
+/// True if a bound whose argument is not written down is found again.
+fn is_found_again(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
-    if bound.argument == Argument::EveryStraightCut {
-        return straight::is_refused(problem, below);
-    }
-    if bound.argument == Argument::EveryStart && rectangles::is_refused(problem, below) {
-        return true;
-    }
-    if let Argument::Slices(slices) = &bound.argument {
-        return certificate::proved(problem, slices).is_some_and(|proved| proved >= bound.length);
-    }
-    if let Argument::Abreast(abreast) = &bound.argument {
-        return abreast::proved(problem, abreast).is_some_and(|proved| proved >= bound.length);
-    }
-    if let Argument::Sides(sides) = &bound.argument {
-        return if sides.tree.is_empty() {
+    match &bound.argument {
+        Argument::EveryStraightCut => return straight::is_refused(problem, below),
+        Argument::EveryStart if rectangles::is_refused(problem, below) => return true,
+        Argument::Abreast(abreast) => {
+            let proved = abreast::proved(problem, abreast);
+            return proved.is_some_and(|proved| proved >= bound.length);
+        }
+        Argument::Sides(sides) if sides.tree.is_empty() => {
             let search = BySides::about(problem);
             let work = sides.work.min(MOST_AGAIN);
-            search.is_some_and(|search| search.refused(below.um(), work).is_some())
-        } else {
-            certificate::sides::proves(problem, sides, below)
-        };
-    }
-    if let Argument::Sums { rest } = &bound.argument
-        && Search::raised(problem, rest) >= bound.length
-        && recheck(problem, rest)
-    {
-        return true;
+            return search.is_some_and(|search| search.refused(below.um(), work).is_some());
+        }
+        Argument::Sides(sides) => return certificate::sides::proves(problem, sides, below),
+        _ => {}
     }
     let tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
     best(problem).length >= bound.length

@@ -7,7 +7,7 @@ pub(super) const MOST_CORNERS: usize = 64;
 
 /// Beyond it the second piece lies from the first: `x * dx + y * dy >= least`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Side {
+pub(in crate::certificate) struct Side {
     pub x: i64,
     pub y: i64,
     pub least: i64,
@@ -96,7 +96,7 @@ fn is_less((a, under_a): (i128, i128), (b, under_b): (i128, i128)) -> bool {
 
 /// All sides by which the second may be apart from the first: sides of the first, those of the second turned
 /// about, those of a square that spacing keeps free; of two in one direction the first.
-pub(super) fn sides(one: &[Point], other: &[Point], spacing: i64) -> Vec<Side> {
+pub(in crate::certificate) fn sides(one: &[Point], other: &[Point], spacing: i64) -> Vec<Side> {
     let about: Vec<Point> = other.iter().map(|p| Point::new(-p.x, -p.y)).collect();
     let square: Vec<Point> = [(1, 0), (0, 1), (-1, 0), (0, -1)]
         .iter()

@@ -35,8 +35,9 @@ pub(super) struct Kind {
 
 /// One shape of a kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Stance {
-    shape: Vec<Point>,
+pub(in crate::certificate) struct Stance {
+    /// From its least corner on, the corner of its box at (0, 0).
+    pub shape: Vec<Point>,
     /// The turns in which it comes about, as bits.
     pub turns: u8,
     pub parts: Vec<Vec<Point>>,
@@ -125,13 +126,17 @@ impl Laid {
     }
 }
 
-fn is_near(item: &Item) -> bool {
+/// Whether it has few corners, and none is far away.
+pub(in crate::certificate) fn is_near(item: &Item) -> bool {
     let points = item.outline.points();
     points.len() <= MOST_OUTLINE && points.iter().all(|p| p.x.abs() <= FAR && p.y.abs() <= FAR)
 }
 
 /// Convex polygons within an item, as given, or itself.
-fn parts(item: &Item, given: Option<&Within>) -> Option<Vec<Vec<Point>>> {
+pub(in crate::certificate) fn parts(
+    item: &Item,
+    given: Option<&Within>,
+) -> Option<Vec<Vec<Point>>> {
     let corner = item.outline.bounds().min;
     let Some(given) = given else {
         let points = item.outline.points().to_vec();
@@ -158,7 +163,7 @@ fn parts(item: &Item, given: Option<&Within>) -> Option<Vec<Vec<Point>>> {
 }
 
 /// The different shapes of an item: in each of its turns, then in each turned over.
-fn stances(item: &Item, parts: &[Vec<Point>]) -> Option<Vec<Stance>> {
+pub(in crate::certificate) fn stances(item: &Item, parts: &[Vec<Point>]) -> Option<Vec<Stance>> {
     let mut all: Vec<Stance> = Vec::new();
     let ways = [false, true]
         .into_iter()

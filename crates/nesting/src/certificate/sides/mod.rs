@@ -24,8 +24,8 @@
 //! Spacing is taken by a square in the disc that stays free around a point; flaws and prints are left out: they only
 //! take room away. This shares no code with the search that makes such trees.
 
-mod apart;
-mod laid;
+pub(in crate::certificate) mod apart;
+pub(in crate::certificate) mod laid;
 mod walk;
 pub(crate) mod word;
 
