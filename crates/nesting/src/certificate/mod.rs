@@ -298,4 +298,6 @@ fn are_steps(worth: &Worth, zones: usize) -> bool {
 #[cfg(test)]
 mod made_tests;
 #[cfg(test)]
+mod stated_tests;
+#[cfg(test)]
 mod tests;
