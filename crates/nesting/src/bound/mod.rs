@@ -8,15 +8,17 @@
 //! - lines at the very ends of long pieces;
 //! - pieces no two of which can lie side by side, in the best order (`one_by_one`, `apart`);
 //! - slices of all pieces in the best spread, as a linear program finds it, and in zones of a length where tall
-//!   pieces cover the middle (`slices`): an argument that separate code checks ([`crate::certificate`]);
+//!   pieces cover the middle (`slices`);
 //! - parts of pieces that can lie abreast with all of the piece, in the best spread (`abreast`);
 //! - places along the cloth, all combinations of them (`exact`), for small jobs;
-//! - sides on which pieces keep clear of each other, all of them (`sides`), for few pieces: an argument that separate
-//!   code checks as well;
+//! - sides on which pieces keep clear of each other, all of them (`sides`), for few pieces;
 //! - sums of lengths, at which alone rectangles can end (`sums`).
 //!
 //! With a spacing, all of this is asked about grown pieces on grown cloth (`grown`): once grown
 //! across, once along, once both ways.
+//!
+//! An argument brings what separate code needs to check it as it stands ([`crate::certificate`]): all but those that tried
+//! everything, which are tried again, unless they wrote it down (`sides`).
 //!
 //! All are exact in integers and rounded so that they stay true; turns and mirrors are in them. They are
 //! tried from cheap to dear within a fixed amount of work (`search`, `across`), so the result is

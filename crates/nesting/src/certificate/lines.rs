@@ -23,6 +23,16 @@ use super::widths::{Band, height};
 const MOST_LINES: u32 = 64;
 const MOST_VALUES: usize = 200_000_000;
 
+/// What a piece puts on lines.
+enum Load {
+    /// At least this.
+    Least(i64),
+    /// It is longer than their length, however it lies.
+    TooLong,
+    /// There is too much to look at.
+    TooMuch,
+}
+
 /// Lines across a length.
 pub(super) struct Lines {
     pub length: i64,
@@ -48,12 +58,23 @@ impl Lines {
         })
     }
 
-    /// The least that a piece puts on the lines, in any of its ways; `None` if it is longer than the length in all.
-    pub fn load(&self, ways: &[Way], worth: &Worth) -> Option<i64> {
-        let ends = ways
-            .iter()
-            .flat_map(|way| way.ends(&worth.bands(&way.bands)).collect::<Vec<_>>());
-        ends.filter_map(|bands| self.least(&bands)).min()
+    /// The least that a piece puts on the lines, in any of its ways. Takes what is looked at from `left`.
+    fn load(&self, ways: &[Way], worth: &Worth, left: &mut usize) -> Load {
+        let mut least: Option<i64> = None;
+        for way in ways {
+            let bands = worth.bands(&way.bands);
+            for bands in way.ends(&bands) {
+                let values = (bands.len() + 3) * self.at.len() * self.at.len();
+                let Some(after) = left.checked_sub(values) else {
+                    return Load::TooMuch;
+                };
+                *left = after;
+                if let Some(load) = self.least(&bands) {
+                    least = Some(least.map_or(load, |known| known.min(load)));
+                }
+            }
+        }
+        least.map_or(Load::TooLong, Load::Least)
     }
 
     fn least(&self, bands: &[Band]) -> Option<i64> {
@@ -82,12 +103,6 @@ impl Lines {
             _ => below.min(above),
         }
     }
-
-    /// What looking at a piece takes.
-    fn values(&self, ways: &[Way]) -> usize {
-        let bands: usize = ways.iter().map(|way| 2 * (way.bands.len() + 2)).sum();
-        bands * self.at.len() * self.at.len()
-    }
 }
 
 /// Values just below and just above a height, rounded down; nothing outside the piece.
@@ -109,20 +124,19 @@ fn beside(bands: &[Band], y: i64, parts: i64) -> (i64, i64) {
 
 /// Whether these pieces, so many of each, put more on the lines than they can take.
 pub(super) fn refuse(lines: &Lines, valued: &Valued, counts: impl Fn(usize) -> u32) -> bool {
-    let items = || valued.items.iter().filter(|(item, _)| counts(*item) > 0);
-    let values = items().map(|(_, ways)| lines.values(ways));
-    if values.fold(0, usize::saturating_add) > MOST_VALUES || lines.at.is_empty() {
-        return false;
+    let (mut loads, mut left) = (0_i128, MOST_VALUES);
+    for (item, ways) in &valued.items {
+        let count = counts(*item);
+        if count == 0 {
+            continue;
+        }
+        match lines.load(ways, &valued.worth, &mut left) {
+            Load::Least(load) => loads += i128::from(load) * i128::from(count),
+            Load::TooLong => return true,
+            Load::TooMuch => return false,
+        }
     }
-    let mut loads = 0_i128;
-    for (item, ways) in items() {
-        let Some(load) = lines.load(ways, &valued.worth) else {
-            // It goes on no cloth of that length.
-            return true;
-        };
-        loads += i128::from(load) * i128::from(counts(*item));
-    }
-    loads > lines.at.len() as i128 * i128::from(valued.worth.whole)
+    !lines.at.is_empty() && loads > lines.at.len() as i128 * i128::from(valued.worth.whole)
 }
 
 /// Whether so many lines at equal distances leave nothing shorter than this.
