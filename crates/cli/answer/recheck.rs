@@ -271,7 +271,7 @@ fn straight(
     }))
 }
 
-/// The bound in the file, if it can be proved, and no easier argument reaches further.
+/// The bound in the file, if its own argument proves it, and no easier one reaches further.
 fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<Bound, String> {
     let stated = Bound {
         length: cloth.bound_um,
@@ -292,18 +292,18 @@ fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<Bound,
     if !names_pieces || (stated.length == easy.length && stated.argument != easy.argument) {
         return Err("the argument for the bound is not the one that proves it".to_owned());
     }
-    if stated.length > easy.length {
-        let mut refused = problem.cloth.on_hand.iter();
-        let again = bound::recheck(problem, &stated)
-            || refused.any(|&on_hand| {
+    // What tried everything may have been asked about a length on hand.
+    let mut refused = problem.cloth.on_hand.iter();
+    let again = bound::recheck(problem, &stated)
+        || (matches!(&stated.argument, Argument::EveryPlace(places) if places.tree.is_empty())
+            && refused.any(|&on_hand| {
                 bound::refuse(problem, on_hand).is_some_and(|b| b.length >= stated.length)
-            });
-        if !again {
-            return Err(format!(
-                "the bound of {} could not be proved again",
-                exactly(units, stated.length)
-            ));
-        }
+            }));
+    if !again {
+        return Err(format!(
+            "the bound of {} could not be proved again",
+            exactly(units, stated.length)
+        ));
     }
     Ok(stated)
 }
@@ -314,22 +314,22 @@ fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
     let all = |items: &[usize]| !items.is_empty() && items.iter().all(known);
     match argument {
         Argument::LongestPiece { item } => known(item),
-        Argument::SideBySide { items }
+        Argument::SideBySide { items, .. }
         | Argument::Behind { items, .. }
-        | Argument::NoTwoAbreast { items } => all(items),
-        Argument::Alone { items, rest } => all(items) && names_pieces(&rest.argument, problem),
+        | Argument::NoTwoAbreast { items, .. } => all(items),
+        Argument::Alone { items, rest, .. } => all(items) && names_pieces(&rest.argument, problem),
         Argument::Slices(slices) => {
             let items = slices.pieces.iter().flat_map(|piece| &piece.items);
             all(&items.copied().collect::<Vec<usize>>())
         }
         Argument::Abreast(abreast) => abreast.pieces.iter().flat_map(|of| &of.items).all(known),
+        Argument::EveryPlace(places) => places.figures.iter().flat_map(|of| &of.items).all(known),
         Argument::Sides(sides) => sides.parts.iter().all(|part| known(&part.item)),
         Argument::EveryStart(starts) => starts.kinds.iter().flat_map(|of| &of.items).all(known),
         Argument::Sums { rest } => names_pieces(&rest.argument, problem),
         Argument::Area
-        | Argument::Sections
+        | Argument::Sections(_)
         | Argument::LinesAcross { .. }
-        | Argument::EveryPlace(_)
         | Argument::EveryStraightCut => true,
     }
 }

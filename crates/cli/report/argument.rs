@@ -34,7 +34,7 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
         Argument::LongestPiece { item } => {
             format!("the {} is that long", label(cloth, *item))
         }
-        Argument::SideBySide { items } => match items.as_slice() {
+        Argument::SideBySide { items, .. } => match items.as_slice() {
             [one, other] => pair(cloth, units, [*one, *other]),
             items => format!(
                 "on anything shorter, one line across the cloth would run through all of these, and \
@@ -42,22 +42,22 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
                 named(cloth, items)
             ),
         },
-        Argument::Behind { items, count } if items.len() == *count as usize => format!(
+        Argument::Behind { items, count, .. } if items.len() == *count as usize => format!(
             "no two of these fit side by side on {usable}, so they lie one behind the other, and are that \
              long together: {}",
             named(cloth, items)
         ),
-        Argument::Behind { items, count } => format!(
+        Argument::Behind { items, count, .. } => format!(
             "side by side on {usable} these make {count} rows or more, so {count} of them must lie one behind \
              the other, and the {count} shortest are that long together: {}",
             named(cloth, items)
         ),
-        Argument::NoTwoAbreast { items } => format!(
+        Argument::NoTwoAbreast { items, .. } => format!(
             "no two of these fit level side by side on {usable}, however they are turned; each as little further \
              along than the one before as their shapes let it, in the best order, they take that length: {}",
             named(cloth, items)
         ),
-        Argument::Alone { items, rest } => {
+        Argument::Alone { items, rest, .. } => {
             let others = units.write_down(rest.length);
             let who = match items.as_slice() {
                 [item] => format!("the {}", label(cloth, *item)),
@@ -69,7 +69,7 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
                 sentence(cloth, units, &rest.argument, &others)
             )
         }
-        Argument::Sections => format!(
+        Argument::Sections(_) => format!(
             "of the {usable} width a strip stays free beside the pieces, too narrow for another; with \
              such strips the pieces fill {bound}"
         ),
@@ -112,7 +112,7 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "every way to part the pieces by {} was tried",
             straight_words(cloth.fabric.cutting)
         ),
-        Argument::LinesAcross { lines } => format!(
+        Argument::LinesAcross { lines, .. } => format!(
             "on anything shorter, {lines} lines across the cloth at equal distances would run through \
              more pieces than fit side by side on {lines} times {usable}"
         ),
@@ -215,11 +215,11 @@ fn named(cloth: &LaidCloth, items: &[usize]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use nesting::certificate::Slices;
     use nesting::certificate::abreast::Abreast;
     use nesting::certificate::places::Places;
     use nesting::certificate::sides::Sides;
     use nesting::certificate::starts::Starts;
+    use nesting::certificate::{Charged, Larger, Slices};
     use nesting::{Bound, Silent};
 
     use super::*;
@@ -245,6 +245,14 @@ mod tests {
         words(&cloth, Units::Centimetres)
     }
 
+    fn side_by_side(items: &[usize]) -> Argument {
+        Argument::SideBySide {
+            items: items.to_vec(),
+            line: None,
+            larger: Larger::default(),
+        }
+    }
+
     /// Each sentence holds what a tape can check: the pieces, their widths and what they share.
     #[test]
     fn a_proof_names_what_can_be_measured() {
@@ -258,24 +266,23 @@ mod tests {
                 &["the strip is that long"],
             ),
             (
-                Argument::SideBySide { items: vec![0, 0] },
+                side_by_side(&[0, 0]),
                 &["two of the flag, each 60 cm wide", "side by side on 100 cm"],
             ),
             // 60 + 20 cm do fit on 100 cm, so their widths alone prove nothing.
             (
-                Argument::SideBySide { items: vec![0, 1] },
+                side_by_side(&[0, 1]),
                 &["the flag and the strip take that length together"],
             ),
             (
-                Argument::SideBySide {
-                    items: vec![0, 0, 1],
-                },
+                side_by_side(&[0, 0, 1]),
                 &["one line across", "wider than 100 cm: 2 x flag and strip"],
             ),
             (
                 Argument::Behind {
                     items: vec![0, 0, 1],
                     count: 2,
+                    charged: Charged::default(),
                 },
                 &[
                     "on 100 cm these make 2 rows or more, so 2 of them",
@@ -286,6 +293,7 @@ mod tests {
                 Argument::Behind {
                     items: vec![0, 0, 1],
                     count: 3,
+                    charged: Charged::default(),
                 },
                 &[
                     "no two of these fit side by side on 100 cm",
@@ -295,6 +303,7 @@ mod tests {
             (
                 Argument::Alone {
                     items: vec![0],
+                    larger: Larger::default(),
                     rest: Box::new(Bound {
                         length: Length::from_cm(30),
                         argument: Argument::LongestPiece { item: 1 },
@@ -317,15 +326,19 @@ mod tests {
             (
                 Argument::NoTwoAbreast {
                     items: vec![0, 0, 1],
+                    within: Vec::new(),
                 },
                 &["side by side on 100 cm", "length: 2 x flag and strip"],
             ),
             (
-                Argument::Sections,
+                Argument::Sections(Charged::default()),
                 &["of the 100 cm width a strip stays free"],
             ),
             (
-                Argument::LinesAcross { lines: 3 },
+                Argument::LinesAcross {
+                    lines: 3,
+                    charged: Charged::default(),
+                },
                 &["3 lines across", "3 times 100 cm"],
             ),
             (

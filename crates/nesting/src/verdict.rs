@@ -7,11 +7,11 @@ use std::time::Duration;
 use pieces::Length;
 use serde::{Deserialize, Serialize};
 
-use crate::certificate::Slices;
 use crate::certificate::abreast::Abreast;
 use crate::certificate::places::Places;
-use crate::certificate::sides::Sides;
+use crate::certificate::sides::{Sides, Within};
 use crate::certificate::starts::Starts;
+use crate::certificate::{Charged, Larger, Line, Slices};
 use crate::problem::{Cut, Marker, Problem};
 
 /// Is the cloth on hand enough?
@@ -41,14 +41,23 @@ pub enum Argument {
     SideBySide {
         /// Which, one entry a copy.
         items: Vec<usize>,
+        /// A line across the cloth that runs through all of them; left out of two that have no room however they lie.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        line: Option<Line>,
+        /// Pieces and cloth are taken so much larger, for a spacing.
+        #[serde(default, skip_serializing_if = "Larger::is_not")]
+        larger: Larger,
     },
     /// Sections across the cloth that are too wide to share a height, added up.
-    Sections,
+    Sections(Charged),
     /// Lines across the cloth at equal distances, which the pieces cross so often that together they
     /// are too wide for them.
     LinesAcross {
         /// How many.
         lines: u32,
+        /// What sections on them are charged.
+        #[serde(flatten)]
+        charged: Charged,
     },
     /// Side by side these fill so many lengths of the cloth that `count` of them must lie one behind the
     /// other; that is as long as the shortest are together.
@@ -57,11 +66,17 @@ pub enum Argument {
         items: Vec<usize>,
         /// How many.
         count: u32,
+        /// What their narrowest sections are charged.
+        #[serde(flatten)]
+        charged: Charged,
     },
     /// None of the other pieces fits beside one of these, so their lengths come on top.
     Alone {
         /// Which, one entry a copy.
         items: Vec<usize>,
+        /// Pieces and cloth are taken so much larger, for a spacing.
+        #[serde(default, skip_serializing_if = "Larger::is_not")]
+        larger: Larger,
         /// How long the others are at least, and why.
         rest: Box<Bound>,
     },
@@ -75,6 +90,9 @@ pub enum Argument {
     NoTwoAbreast {
         /// Which, one entry a copy.
         items: Vec<usize>,
+        /// For pieces that are not convex, or have many corners: polygons within.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        within: Vec<Within>,
     },
     /// Cut across into slices, the pieces bring more than the cloth can hold: see [`crate::certificate`].
     Slices(Slices),

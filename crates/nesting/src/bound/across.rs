@@ -3,10 +3,13 @@
 
 use std::collections::BTreeSet;
 
+use pieces::Length;
+
 use super::kinds::Kind;
 use super::lines::Lines;
 use super::profile::Profile;
 use super::search::{Charged, Search};
+use crate::certificate::Line;
 use crate::verdict::Argument;
 
 /// Most lines drawn: beyond a dozen rows the sections say nearly as much.
@@ -77,10 +80,23 @@ impl Search<'_> {
             }
         }
         let even_count = u32::try_from(count).unwrap_or(u32::MAX);
-        let crossing = (count == 1).then(|| self.crossing(function, &draw(refused)));
+        let lines = draw(refused);
+        let crossing = (count == 1).then(|| self.crossing(function, &lines));
+        let charged = self.charge_by(&function.function);
         self.offer(refused + 1, || match crossing {
-            Some(items) => Argument::SideBySide { items },
-            None => Argument::LinesAcross { lines: even_count },
+            Some(items) => Argument::SideBySide {
+                items,
+                line: Some(Line {
+                    at: drawn.is_some().then(|| Length::from_um(lines.at[0])),
+                    inner: lines.inner,
+                    function: charged.function,
+                }),
+                larger: charged.larger,
+            },
+            None => Argument::LinesAcross {
+                lines: even_count,
+                charged,
+            },
         });
     }
 

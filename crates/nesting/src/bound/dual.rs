@@ -11,7 +11,10 @@
 
 use std::collections::BTreeSet;
 
+use pieces::Length;
+
 use super::profile::{Profile, Stretch};
+use crate::certificate::Function;
 
 /// A dual feasible function with whole values.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,6 +38,20 @@ pub(super) enum Dual {
 }
 
 impl Dual {
+    /// As arguments say it.
+    pub fn function(&self) -> Function {
+        let um = Length::from_um;
+        match *self {
+            Dual::Identity => Function::Width,
+            Dual::Cut(limit) => Function::Cut { limit: um(limit) },
+            Dual::Share(k) => Function::Share {
+                shares: u32::try_from(k).unwrap_or(0),
+            },
+            Dual::Steps(step) => Function::Steps { step: um(step) },
+            Dual::Count { least, .. } => Function::Count { from: um(least) },
+        }
+    }
+
     /// The value of `width`, not decreasing in it.
     pub fn at(&self, width: i64, usable: i64) -> i64 {
         match *self {

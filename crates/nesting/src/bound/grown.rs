@@ -13,10 +13,11 @@
 //!
 //! Geometry (Minkowski sums; Steiner's formula for the disc, from memory).
 
-use pieces::{Outline, Point};
+use pieces::{Length, Outline, Point};
 
 use super::pair;
 use super::profile::Profile;
+use crate::certificate::Larger;
 
 /// How much larger across and along pieces and cloth are taken; the diagonal is at most the spacing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +42,14 @@ pub(crate) fn all(spacing: i64) -> Vec<Grown> {
 }
 
 impl Grown {
+    /// As arguments say it.
+    pub fn larger(self) -> Larger {
+        Larger {
+            wider: Length::from_um(self.across),
+            longer: Length::from_um(self.along),
+        }
+    }
+
     /// The sections of an outline as it lies when grown, nowhere too wide.
     pub fn profile(self, outline: &Outline) -> Profile {
         if self.along > 0
@@ -97,7 +106,6 @@ pub(crate) fn doubled_area_by_disc(outline: &Outline, spacing: i64) -> i128 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use pieces::Length;
 
     fn outline(corners: &[(i64, i64)]) -> Outline {
         Outline::new(corners.iter().map(|&(x, y)| Point::new(x, y)).collect()).unwrap()

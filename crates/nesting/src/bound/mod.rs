@@ -8,15 +8,17 @@
 //! - lines at the very ends of long pieces;
 //! - pieces no two of which can lie side by side, in the best order (`one_by_one`, `apart`);
 //! - slices of all pieces in the best spread, as a linear program finds it, and in zones of a length where tall
-//!   pieces cover the middle (`slices`): an argument that separate code checks ([`crate::certificate`]);
+//!   pieces cover the middle (`slices`);
 //! - parts of pieces that can lie abreast with all of the piece, in the best spread (`abreast`);
 //! - places along the cloth, all combinations of them (`exact`), for small jobs;
-//! - sides on which pieces keep clear of each other, all of them (`sides`), for few pieces: an argument that separate
-//!   code checks as well;
+//! - sides on which pieces keep clear of each other, all of them (`sides`), for few pieces;
 //! - sums of lengths, at which alone rectangles can end (`sums`).
 //!
 //! With a spacing, all of this is asked about grown pieces on grown cloth (`grown`): once grown
 //! across, once along, once both ways.
+//!
+//! An argument brings what separate code needs to check it as it stands ([`crate::certificate`]): all but those that tried
+//! everything and could not write it down, which are tried again.
 //!
 //! All are exact in integers and rounded so that they stay true; turns and mirrors are in them. They are
 //! tried from cheap to dear within a fixed amount of work (`search`, `across`), so the result is
@@ -222,49 +224,27 @@ impl<'q> Questions<'q> {
     }
 }
 
-/// True if `bound` can be shown again from the problem alone: its own argument holds where that can be checked as it
-/// stands, or some argument reaches its length.
+/// True if `bound` can be shown again from the problem alone: its own argument is checked as it stands by
+/// [`certificate::holds`]; one that tried everything is tried again, within others too.
 #[must_use]
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
+    certificate::holds(problem, bound, &is_found_again)
+}
+
+/// True if a bound whose argument is not written down is found again.
+fn is_found_again(problem: &Problem, bound: &Bound) -> bool {
     let below = bound.length - Length::from_um(1);
-    if bound.argument == Argument::EveryStraightCut {
-        return certificate::straight::refuses(problem, below)
-            .unwrap_or_else(|| straight::is_refused(problem, below));
-    }
-    if let Argument::EveryStart(starts) = &bound.argument {
-        if !starts.tree.is_empty() {
-            return certificate::starts::proves(problem, starts, below);
-        }
-        if rectangles::is_refused(problem, below, starts.work) {
+    match &bound.argument {
+        Argument::EveryStraightCut => return straight::is_refused(problem, below),
+        Argument::EveryStart(starts) if rectangles::is_refused(problem, below, starts.work) => {
             return true;
         }
-    }
-    if let Argument::Slices(slices) = &bound.argument {
-        return certificate::proved(problem, slices).is_some_and(|proved| proved >= bound.length);
-    }
-    if let Argument::Abreast(abreast) = &bound.argument {
-        let proved = certificate::abreast::proved(problem, abreast);
-        return proved.is_some_and(|proved| proved >= bound.length);
-    }
-    if let Argument::EveryPlace(places) = &bound.argument
-        && !places.tree.is_empty()
-    {
-        return certificate::places::proves(problem, places, below);
-    }
-    if let Argument::Sides(sides) = &bound.argument {
-        return if sides.tree.is_empty() {
+        Argument::Sides(sides) => {
             let search = BySides::about(problem);
             let work = sides.work.min(MOST_AGAIN);
-            search.is_some_and(|search| search.refused(below.um(), work).is_some())
-        } else {
-            certificate::sides::proves(problem, sides, below)
-        };
-    }
-    if let Argument::Sums { rest } = &bound.argument
-        && Search::raised(problem, rest) >= bound.length
-        && recheck(problem, rest)
-    {
-        return true;
+            return search.is_some_and(|search| search.refused(below.um(), work).is_some());
+        }
+        _ => {}
     }
     let tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
     best(problem).length >= bound.length

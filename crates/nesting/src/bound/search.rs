@@ -14,6 +14,7 @@ use super::layer::{Layer, Lying};
 use super::profile::Profile;
 use super::stances::Turns;
 use super::{HARDER, WORK, pair};
+use crate::certificate::{Charged as Charge, Function};
 use crate::problem::Problem;
 use crate::sides::BySides;
 use crate::verdict::{Argument, Bound};
@@ -35,6 +36,8 @@ pub(super) fn up(numerator: i128, denominator: i128) -> i64 {
 
 /// The values of a dual feasible function on the sections of every kind, one profile a way.
 pub(super) struct Charged {
+    /// The function, as arguments say it.
+    pub(super) function: Function,
     /// Its value of the width that sections share.
     pub(super) whole: i64,
     /// By kind, then way.
@@ -233,7 +236,8 @@ impl<'a> Search<'a> {
             })
             .sum();
         self.offer(up(doubled, 2 * i128::from(self.usable)), || Argument::Area);
-        if spacing > 0 {
+        // Of some pieces alone it is not known that they keep it.
+        if spacing > 0 && self.is_about_all {
             let items = self.kinds.iter().flat_map(|kind| &kind.items);
             let doubled: i128 = items
                 .map(|&(item, copies)| {
@@ -285,10 +289,19 @@ impl<'a> Search<'a> {
             let charged = self.charge(&dual);
             let doubled: i128 = charged.doubled.iter().sum();
             let length = up(doubled, 2 * i128::from(charged.whole));
-            self.offer(length, || Argument::Sections);
+            let charge = self.charge_by(&charged.function);
+            self.offer(length, || Argument::Sections(charge));
             all.push(charged);
         }
         all
+    }
+
+    /// A function and how much larger pieces are taken, as arguments say it.
+    pub(super) fn charge_by(&self, function: &Function) -> Charge {
+        Charge {
+            function: function.clone(),
+            larger: self.grown.larger(),
+        }
     }
 
     fn charge(&self, dual: &Dual) -> Charged {
@@ -309,6 +322,7 @@ impl<'a> Search<'a> {
         };
         let doubled = self.kinds.iter().zip(&values).map(least).collect();
         Charged {
+            function: dual.function(),
             whole: dual.whole(self.usable),
             values,
             doubled,
@@ -363,7 +377,12 @@ impl<'a> Search<'a> {
                     let mut items: Vec<usize> = one.each_copy().take(1).collect();
                     items.push(partner);
                     items.sort_unstable();
-                    self.offer(least, || Argument::SideBySide { items });
+                    let larger = self.grown.larger();
+                    self.offer(least, || Argument::SideBySide {
+                        items,
+                        line: None,
+                        larger,
+                    });
                 }
             }
         }
@@ -371,9 +390,11 @@ impl<'a> Search<'a> {
 
     /// The different outlines an item may be laid in, grown, and in which turns; none if it is not convex.
     fn turned(&self, item: usize) -> Vec<(Outline, Turns)> {
+        /// Corners: two of more are not looked at as certificates.
+        const MOST_CORNERS: usize = 300;
         let item = &self.problem.items[item];
         let mut all: Vec<(Outline, Turns)> = Vec::new();
-        if !item.outline.is_convex() {
+        if !item.outline.is_convex() || item.outline.points().len() > MOST_CORNERS {
             return all;
         }
         for mirrored in [false, true] {

@@ -42,16 +42,22 @@ impl Search<'_> {
         let mut of_rest = self.about(rest, (self.floor - on_top).max(0));
         // Most that the rest refuses is refused by it alone; what it spends is spent.
         let work = self.work_on_places / 4 * 3;
-        of_rest.work_on_places = work;
+        // Taken wider for a spacing, they may come nearer to each other where these are cut out.
+        let keeps_spacing = self.grown.across == 0;
+        of_rest.work_on_places = if keeps_spacing { work } else { 0 };
         of_rest.search();
-        self.work_on_places -= work - of_rest.work_on_places;
+        if keeps_spacing {
+            self.work_on_places -= work - of_rest.work_on_places;
+        }
         let mut items: Vec<usize> = alone.iter().flat_map(Kind::each_copy).collect();
         items.sort_unstable();
         let mut rest = of_rest.best;
         let length = on_top + rest.length.um();
         rest.length = (rest.length - Length::from_um(self.grown.along)).max(Length::ZERO);
+        let larger = self.grown.larger();
         self.offer(length, || Argument::Alone {
             items,
+            larger,
             rest: Box::new(rest),
         });
     }
@@ -77,15 +83,18 @@ impl Search<'_> {
         let widths: BTreeSet<i64> = self.kinds.iter().map(Kind::narrowest).collect();
         let functions = dual::candidates(&widths, self.usable, MOST_FUNCTIONS);
         let mut groups = vec![0_i128; functions.len()];
-        let mut longest = (0_i64, 0, 0);
+        let mut longest = (0_i64, 0, 0, 0);
         // From the longest down, so that each function's sum only grows.
         for first in (0..kinds.len()).rev() {
             let kind = &self.kinds[kinds[first].2];
-            let mut count = 0;
-            for (sum, function) in groups.iter_mut().zip(&functions) {
+            let (mut count, mut by) = (0, 0);
+            for (number, (sum, function)) in groups.iter_mut().zip(&functions).enumerate() {
                 let value = function.at(kind.narrowest(), self.usable);
                 *sum += i128::from(value) * i128::from(kind.copies);
-                count = count.max(up(*sum, i128::from(function.whole(self.usable))));
+                let rows = up(*sum, i128::from(function.whole(self.usable)));
+                if rows > count {
+                    (count, by) = (rows, number);
+                }
             }
             let (mut length, mut left) = (0_i64, count);
             for &(height, copies, _) in &kinds[first..] {
@@ -97,16 +106,21 @@ impl Search<'_> {
                 left -= taken;
             }
             if length > longest.0 {
-                longest = (length, first, count);
+                longest = (length, first, count, by);
             }
         }
-        let (length, first, count) = longest;
+        let (length, first, count, by) = longest;
         let mut items: Vec<usize> = kinds[first..]
             .iter()
             .flat_map(|&(.., number)| self.kinds[number].each_copy())
             .collect();
         items.sort_unstable();
         let count = u32::try_from(count).unwrap_or(u32::MAX);
-        self.offer(length, || Argument::Behind { items, count });
+        let charged = self.charge_by(&functions[by].function());
+        self.offer(length, || Argument::Behind {
+            items,
+            count,
+            charged,
+        });
     }
 }

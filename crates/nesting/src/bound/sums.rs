@@ -8,27 +8,15 @@
 //! Flaws and prints only take layouts away. With a spacing pieces may pass corner to corner, so nothing is
 //! said there.
 
-use pieces::Length;
-
-use super::grown;
 use super::kinds::Kind;
 use super::search::Search;
 use crate::places::greatest_common_divisor;
-use crate::problem::Problem;
-use crate::verdict::{Argument, Bound};
+use crate::verdict::Argument;
 
 /// Lengths in units up to which sums are made.
 const MOST_UNITS: i64 = 1 << 16;
 
 impl Search<'_> {
-    /// A bound raised to the next sum of lengths; without spacing, which leaves nothing to say.
-    pub(super) fn raised(problem: &Problem, bound: &Bound) -> Length {
-        let mut search = Search::new(problem, grown::all(0)[0], 0, 1);
-        search.best = bound.clone();
-        search.sums();
-        search.best.length
-    }
-
     /// The best bound raised to the next sum of lengths.
     pub(super) fn sums(&mut self) {
         let least = self.best.length.um();

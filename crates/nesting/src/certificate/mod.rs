@@ -1,4 +1,14 @@
-//! Arguments by slices: what they say, and whether they hold.
+//! Whether arguments hold: looked at from the problem and the argument alone, by code that shares nothing with what makes
+//! bounds.
+//!
+//! [`holds`] takes any bound; `stated` says which module looks at which argument. Each argument brings what is needed to
+//! check it without a search: which function charges sections (`functions`, `charged`), where lines are drawn (`lines`,
+//! `side_by_side`), which pieces lie one behind the other (`behind`, `one_by_one`) or have nothing beside them (`alone`).
+//! How wide pieces are at their heights is cut from the outlines here (`widths`, `ways`), how they lie turned and mirrored
+//! is worked out in `sides`. What tried everything brings it as a tree (`sides`, `places`, `starts`). All is whole numbers,
+//! rounded so that it stays true.
+//!
+//! # Slices
 //!
 //! Whoever makes such an argument says what sections across the pieces are worth: those of a piece that are at
 //! least so wide, so much, at each height of the cloth. Two sums are then worked out here, exactly:
@@ -28,17 +38,31 @@
 //! This shares no code with what makes bounds: sections are cut from the outlines here (`sections`).
 
 pub mod abreast;
+mod alone;
+mod area;
+mod behind;
 mod beside;
+mod charged;
+mod distances;
 mod figures;
 mod fill;
+mod functions;
+mod larger;
+mod lines;
 mod load;
 pub(crate) mod numbers;
+mod one_by_one;
 pub mod places;
 mod room;
 mod sections;
+mod side_by_side;
 pub mod sides;
 pub mod starts;
+mod stated;
 pub mod straight;
+mod sums;
+mod ways;
+mod widths;
 
 use pieces::{Length, Outline};
 use serde::{Deserialize, Serialize};
@@ -47,6 +71,14 @@ use crate::problem::{Item, Problem};
 use fill::{Choice, most};
 use load::least;
 use sections::{Intervals, Sections};
+
+pub use charged::Charged;
+pub use functions::Function;
+pub use larger::Larger;
+pub(crate) use one_by_one::least as least_one_by_one;
+pub use side_by_side::Line;
+pub use stated::holds;
+use stated::{Asked, counted};
 
 /// What sections across the pieces are worth.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -272,5 +304,9 @@ fn are_steps(worth: &Worth, zones: usize) -> bool {
     worth.steps.iter().all(is_whole) && worth.steps.windows(2).all(rises)
 }
 
+#[cfg(test)]
+mod made_tests;
+#[cfg(test)]
+mod stated_tests;
 #[cfg(test)]
 mod tests;

@@ -36,6 +36,7 @@ pub(super) struct Kind {
 /// One shape of a kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(in crate::certificate) struct Stance {
+    /// From its least corner on, the corner of its box at (0, 0).
     pub shape: Vec<Point>,
     /// The turns in which it comes about, as bits.
     pub turns: u8,
@@ -125,6 +126,7 @@ impl Laid {
     }
 }
 
+/// Whether it has few corners, and none is far away.
 pub(in crate::certificate) fn is_near(item: &Item) -> bool {
     let points = item.outline.points();
     points.len() <= MOST_OUTLINE && points.iter().all(|p| p.x.abs() <= FAR && p.y.abs() <= FAR)

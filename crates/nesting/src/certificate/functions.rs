@@ -1,0 +1,402 @@
+//! Dual feasible functions: what a section across a piece is worth, such that sections that lie side by side on the cloth
+//! are together worth no more than its whole width is.
+//!
+//! That a function is one follows from its kind, whatever its number:
+//!
+//! - the width itself;
+//! - `cut`: nothing below a limit of at most half the width, all of the width above what the limit leaves of it (two
+//!   such never lie side by side, nor does one with what is not worth nothing), the width between;
+//! - `share`: whole shares of the width, a share more than the others make it worth;
+//! - `steps`: two for each whole step that fits up to half the width; above, what steps no longer fit beside it;
+//! - `count`: how many of these pieces lie side by side; it is counted here. One is worth one, or if it takes more than
+//!   half, as many as no longer fit beside it. It is a function for these pieces only.
+//!
+//! Sources (from memory): Fekete and Schepers 2001 (`cut`, `share`); Carlier, Clautiaux and Moukrim 2007 (`steps`).
+
+use std::collections::BTreeMap;
+
+use pieces::Length;
+use serde::{Deserialize, Serialize};
+
+use super::widths::{Band, Bands};
+
+/// Shares, or steps that fit the width, at most: files come from anywhere.
+const MOST_PARTS: i64 = 200;
+const MOST_COUNTED: usize = 1_000_000;
+
+/// Which function.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "function")]
+pub enum Function {
+    /// The width itself.
+    #[default]
+    Width,
+    /// See the module.
+    Cut {
+        /// Narrower sections are worth nothing.
+        #[serde(rename = "limit_um")]
+        limit: Length,
+    },
+    /// See the module.
+    Share {
+        /// One share less than the width is parted into.
+        shares: u32,
+    },
+    /// See the module.
+    Steps {
+        /// One step.
+        #[serde(rename = "step_um")]
+        step: Length,
+    },
+    /// See the module.
+    Count {
+        /// Narrower sections count nothing.
+        #[serde(rename = "from_um")]
+        from: Length,
+    },
+}
+
+/// The least and the greatest width of a piece, and how many there are.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Span {
+    pub least: i64,
+    pub most: i64,
+    pub copies: u32,
+}
+
+/// What widths are worth, for one width of the cloth.
+pub(super) struct Worth {
+    /// By the least width from which on it holds: so much, or the width itself (`None`). Ascending; it never falls.
+    steps: Vec<(i64, Option<i64>)>,
+    /// What the whole width is worth.
+    pub whole: i64,
+}
+
+impl Worth {
+    /// `None` if the number is not one that makes it a function.
+    pub fn of(function: &Function, usable: i64, spans: &[Span]) -> Option<Worth> {
+        let mut steps: BTreeMap<i64, Option<i64>> = BTreeMap::new();
+        let whole = match function {
+            Function::Width => {
+                steps.insert(0, None);
+                usable
+            }
+            Function::Cut { limit } => {
+                let limit = limit.um();
+                if limit < 1 || limit > usable / 2 {
+                    return None;
+                }
+                steps.insert(0, Some(0));
+                steps.insert(limit, None);
+                steps.insert(usable - limit + 1, Some(usable));
+                usable
+            }
+            Function::Share { shares } => {
+                let shares = i64::from(*shares);
+                if !(1..=MOST_PARTS).contains(&shares) {
+                    return None;
+                }
+                for part in 0..=shares + 1 {
+                    let (whole, rest) = whole_and_rest(part * usable, shares + 1);
+                    if rest == 0 {
+                        steps.insert(whole, Some(part * shares));
+                    }
+                    steps.insert(whole + 1, Some(part * (shares + 1)));
+                }
+                (shares + 1) * shares
+            }
+            Function::Steps { step } => steps_of(step.um(), usable, &mut steps)?,
+            Function::Count { from } => count_of(from.um(), usable, spans, &mut steps)?,
+        };
+        Some(Worth {
+            steps: steps.into_iter().collect(),
+            whole,
+        })
+    }
+
+    /// What a section of this width is worth.
+    pub fn at(&self, width: i64) -> i64 {
+        let (_, worth) = self.step(width);
+        worth.unwrap_or(width)
+    }
+
+    fn step(&self, width: i64) -> (usize, Option<i64>) {
+        let after = self.steps.partition_point(|&(from, _)| from <= width);
+        match after.checked_sub(1) {
+            Some(at) => (after, self.steps[at].1),
+            None => (after, Some(0)),
+        }
+    }
+
+    /// What sections are worth at their heights, nowhere too much: a width counts from the next whole height on at which
+    /// it is surely reached.
+    pub fn bands(&self, widths: &[Band]) -> Bands {
+        let mut all = Bands::with_capacity(widths.len() + 4);
+        for band in widths {
+            let start = all.len();
+            self.add(band, &mut all);
+            if band.low > band.high {
+                all[start..].reverse();
+            }
+        }
+        all
+    }
+
+    /// Adds the parts of a band from its narrow end on, each turned as the band is.
+    fn add(&self, band: &Band, all: &mut Bands) {
+        let (narrow, wide) = (band.low.min(band.high), band.low.max(band.high));
+        let run = i128::from(band.to - band.from);
+        let rise = i128::from(wide - narrow);
+        let whole = |value: i128| i64::try_from(value).unwrap_or(0);
+        let width_at = |away: i64| {
+            let risen = whole((i128::from(away) * rise).div_euclid(run));
+            narrow + risen
+        };
+        let mut at = 0;
+        let end = band.to - band.from;
+        while at < end {
+            let (after, worth) = self.step(width_at(at));
+            // Up to where the next step is reached.
+            let next = self.steps.get(after).map(|&(from, _)| from);
+            let next = next.filter(|&from| from <= wide).map_or(end, |from| {
+                let away = i128::from(from - narrow) * run;
+                whole(-(-away).div_euclid(rise.max(1))).min(end)
+            });
+            let (low, high) = match worth {
+                Some(worth) => (worth, worth),
+                None => (width_at(at), width_at(next)),
+            };
+            all.push(if band.low > band.high {
+                Band {
+                    from: band.to - next,
+                    to: band.to - at,
+                    low: high,
+                    high: low,
+                }
+            } else {
+                Band {
+                    from: band.from + at,
+                    to: band.from + next,
+                    low,
+                    high,
+                }
+            });
+            at = next;
+        }
+    }
+}
+
+/// Rounded down, and what is left of the numerator.
+fn whole_and_rest(numerator: i64, denominator: i64) -> (i64, i64) {
+    (
+        numerator.div_euclid(denominator),
+        numerator.rem_euclid(denominator),
+    )
+}
+
+fn steps_of(step: i64, usable: i64, steps: &mut BTreeMap<i64, Option<i64>>) -> Option<i64> {
+    if step < 1 || step > usable / 2 || usable / step > MOST_PARTS {
+        return None;
+    }
+    let all = usable / step;
+    // Up to half: whole steps. From half on: all steps but those that still fit beside.
+    for number in 0..=all {
+        if 2 * number * step < usable {
+            steps.insert(number * step, Some(2 * number));
+        }
+        let from = usable - (number + 1) * step + 1;
+        if 2 * from > usable {
+            steps.insert(from, Some(2 * (all - number)));
+        }
+    }
+    let beside = usable - (usable / 2 + 1);
+    steps.insert(usable / 2 + 1, Some(2 * (all - beside / step)));
+    if usable % 2 == 0 {
+        steps.insert(usable / 2, Some(all));
+    }
+    Some(2 * all)
+}
+
+fn count_of(
+    from: i64,
+    usable: i64,
+    spans: &[Span],
+    steps: &mut BTreeMap<i64, Option<i64>>,
+) -> Option<i64> {
+    if from < 1 {
+        return None;
+    }
+    let wide = spans.iter().filter(|span| span.most >= from);
+    let mut narrowest: Vec<(i64, u32)> = wide
+        .map(|span| (span.least.max(from), span.copies))
+        .collect();
+    narrowest.sort_unstable();
+    // How wide the narrowest one, two, three ... are side by side.
+    let mut sums: Vec<i64> = Vec::new();
+    let mut sum = 0_i64;
+    'all: for (width, copies) in narrowest {
+        for _ in 0..copies {
+            sum = sum.checked_add(width)?;
+            if sum > usable {
+                break 'all;
+            }
+            if sums.len() == MOST_COUNTED {
+                return None;
+            }
+            sums.push(sum);
+        }
+    }
+    let fit = |room: i64| i64::try_from(sums.partition_point(|&sum| sum <= room)).unwrap_or(0);
+    let all = fit(usable);
+    let above_half = usable / 2 + 1;
+    steps.insert(0, Some(0));
+    if from < above_half {
+        steps.insert(from, Some(1));
+    }
+    let changes = sums.iter().map(|sum| usable - sum + 1);
+    for width in changes.chain([above_half, from]) {
+        if width >= above_half && width >= from {
+            steps.insert(width, Some((all - fit(usable - width)).max(1)));
+        }
+    }
+    Some(all.max(1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::certificate::widths::doubled_sum;
+
+    fn worth(function: Function, usable: i64) -> Option<Worth> {
+        Worth::of(&function, usable, &[])
+    }
+
+    fn all(usable: i64) -> Vec<Worth> {
+        let um = Length::from_um;
+        let cuts = (-1..=usable).map(|limit| Function::Cut { limit: um(limit) });
+        let shares = (0..=8).map(|shares| Function::Share { shares });
+        let steps = (-1..=usable).map(|step| Function::Steps { step: um(step) });
+        let all = cuts.chain(shares).chain(steps).chain([Function::Width]);
+        all.filter_map(|function| worth(function, usable)).collect()
+    }
+
+    /// All ways to fill small widths, by dynamic programming.
+    #[test]
+    fn no_way_to_fill_the_width_is_worth_more_than_the_whole() {
+        for usable in 1..=40 {
+            let all = all(usable);
+            assert!(all.len() as i64 >= usable / 2 + 9);
+            for worth in all {
+                let mut best = vec![0; usable as usize + 1];
+                for width in 1..=usable {
+                    for room in width..=usable {
+                        let with = best[(room - width) as usize] + worth.at(width);
+                        best[room as usize] = best[room as usize].max(with);
+                    }
+                }
+                assert_eq!(best[usable as usize], worth.whole, "{:?}", worth.steps);
+                let mut rises = (0..usable).map(|width| worth.at(width) <= worth.at(width + 1));
+                assert!(rises.all(|rises| rises));
+            }
+        }
+    }
+
+    /// All sets of pieces, each with any section it has.
+    #[test]
+    fn no_pieces_side_by_side_count_more_than_the_whole() {
+        let usable = 20;
+        for seed in 0_i64..300 {
+            let span = |k: i64| {
+                let least = 1 + (seed * 7 + k * 5 + seed / 9) % 13;
+                let most = least + (seed + 3 * k) % 8;
+                Span {
+                    least,
+                    most,
+                    copies: 1,
+                }
+            };
+            let spans: Vec<Span> = (0..5).map(span).collect();
+            for from in 1..=14 {
+                let from = Length::from_um(from);
+                let worth = Worth::of(&Function::Count { from }, usable, &spans).unwrap();
+                // By what they take in all, the most that they are worth.
+                let mut best = vec![i64::MIN / 2; usable as usize + 1];
+                best[0] = 0;
+                for span in &spans {
+                    let before = best.clone();
+                    for width in span.least..=span.most.min(usable) {
+                        for room in width..=usable {
+                            let with = before[(room - width) as usize] + worth.at(width);
+                            best[room as usize] = best[room as usize].max(with);
+                        }
+                    }
+                }
+                let most = best.into_iter().max().unwrap();
+                assert!(most <= worth.whole, "{:?} {spans:?}", worth.steps);
+            }
+        }
+    }
+
+    #[test]
+    fn worth_at_heights_is_never_more_than_that_of_the_width_there() {
+        let usable = 40;
+        for (low, high) in [(0, 40), (40, 0), (7, 33), (33, 7), (13, 13), (19, 21)] {
+            let to = 97;
+            let band = Band {
+                from: 3,
+                to: 3 + to,
+                low,
+                high,
+            };
+            for worth in all(usable) {
+                let bands = worth.bands(&[band]);
+                assert_eq!((bands[0].from, bands.last().unwrap().to), (3, 3 + to));
+                assert!(bands.windows(2).all(|pair| pair[0].to == pair[1].from));
+                for part in &bands {
+                    for (y, value) in [(part.from - 3, part.low), (part.to - 3, part.high)] {
+                        let width = low * (to - y) + high * y;
+                        // Broken widths with what is certain of them; a limit with the greater side.
+                        let width = -(-width).div_euclid(to);
+                        assert!(
+                            value <= worth.at(width),
+                            "{:?} {low} {high} {y}",
+                            worth.steps
+                        );
+                    }
+                }
+            }
+        }
+        // Geometry: above 600 of 1 000 all, below 400 nothing; from 200 to 700.
+        let cut = Function::Cut {
+            limit: Length::from_um(400_000),
+        };
+        let band = Band {
+            from: 0,
+            to: 1_000_000,
+            low: 200_000,
+            high: 700_000,
+        };
+        let sum = doubled_sum(&worth(cut, 1_000_000).unwrap().bands(&[band]));
+        let by_hand = 2 * (400_000 * 500_000_i128 + 200_000 * 1_000_000);
+        assert!((sum - by_hand).abs() < 4_000_000, "{sum}");
+    }
+
+    #[test]
+    fn numbers_that_make_no_function_are_refused() {
+        let um = Length::from_um;
+        for function in [
+            Function::Cut { limit: um(51) },
+            Function::Cut { limit: um(0) },
+            Function::Cut { limit: um(-5) },
+            Function::Share { shares: 0 },
+            Function::Share { shares: u32::MAX },
+            Function::Steps { step: um(51) },
+            Function::Steps { step: um(0) },
+            Function::Count { from: um(0) },
+        ] {
+            assert!(worth(function, 100).is_none());
+        }
+        let fine = Function::Steps { step: um(1) };
+        assert!(worth(fine, 1_000_000).is_none());
+    }
+}
