@@ -111,6 +111,19 @@ pub enum Argument {
     EveryStraightCut,
 }
 
+impl Argument {
+    /// Whether all places were tried and that was too long to be written down, here or in what it rests on.
+    pub(crate) fn is_searched_again(&self) -> bool {
+        match self {
+            Argument::EveryPlace(places) => places.tree.is_empty(),
+            Argument::Alone { rest, .. } | Argument::Sums { rest } => {
+                rest.argument.is_searched_again()
+            }
+            _ => false,
+        }
+    }
+}
+
 /// A length below which no marker exists, and why.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Bound {

@@ -39,19 +39,23 @@ impl Search<'_> {
         };
         let (alone, rest) = (pick(&alone), pick(&rest));
         let on_top: i64 = alone.iter().map(|k| k.copies * k.least_height()).sum();
-        let mut of_rest = self.about(rest, (self.floor - on_top).max(0));
         // Most that the rest refuses is refused by it alone; what it spends is spent.
         let work = self.work_on_places / 4 * 3;
-        // Taken wider for a spacing, they may come nearer to each other where these are cut out.
-        let keeps_spacing = self.grown.across == 0;
-        of_rest.work_on_places = if keeps_spacing { work } else { 0 };
-        of_rest.search();
-        if keeps_spacing {
-            self.work_on_places -= work - of_rest.work_on_places;
+        let about_rest = |work: u64| {
+            let mut of_rest = self.about(rest.clone(), (self.floor - on_top).max(0));
+            of_rest.work_on_places = work;
+            of_rest.search();
+            (of_rest.best, of_rest.work_on_places)
+        };
+        let (mut rest, left) = about_rest(work);
+        // Taken wider for a spacing, they may come nearer to each other where these are cut out, so what is searched again as
+        // if they kept it proves nothing.
+        if self.grown.across > 0 && rest.argument.is_searched_again() {
+            rest = about_rest(0).0;
         }
+        self.work_on_places -= work - left;
         let mut items: Vec<usize> = alone.iter().flat_map(Kind::each_copy).collect();
         items.sort_unstable();
-        let mut rest = of_rest.best;
         let length = on_top + rest.length.um();
         rest.length = (rest.length - Length::from_um(self.grown.along)).max(Length::ZERO);
         let larger = self.grown.larger();

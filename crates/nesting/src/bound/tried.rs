@@ -128,9 +128,11 @@ impl Search<'_> {
         } else {
             &[WITHIN]
         };
+        let items = self.kinds.iter().flat_map(|kind| &kind.items);
+        let items = items.map(|&(item, _)| item);
         let places = Places {
             wider: Length::from_um(self.grown.across),
-            within: within(self.problem, &self.kinds, ways),
+            within: within(self.problem, items, ways),
             figures: distances
                 .stances
                 .iter()

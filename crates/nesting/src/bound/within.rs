@@ -2,16 +2,18 @@
 
 use pieces::Point;
 
-use super::kinds::Kind;
 use crate::certificate::sides::Within;
 use crate::geometry::{FEW_CORNERS, Growth, convex_parts, simplified_within};
 use crate::problem::Problem;
 
-/// Of all items of these kinds that are not convex, or have many corners: in few parts, which refuse most over long
+/// Of those of these items that are not convex, or have many corners: in few parts, which refuse most over long
 /// distances, or in as many ways as are given.
-pub(super) fn within(problem: &Problem, kinds: &[Kind], ways: &[Growth]) -> Vec<Within> {
-    let items = kinds.iter().flat_map(|kind| &kind.items);
-    let of = |&(item, _): &(usize, u32)| {
+pub(super) fn within(
+    problem: &Problem,
+    items: impl Iterator<Item = usize>,
+    ways: &[Growth],
+) -> Vec<Within> {
+    let of = |item: usize| {
         let outline = &problem.items[item].outline;
         let is_simple = outline.is_convex() && outline.points().len() <= FEW_CORNERS;
         let corner = outline.bounds().min;

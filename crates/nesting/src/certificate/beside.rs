@@ -5,7 +5,7 @@
 //! between them, as the no-fit polygon is convex. Stretches of all polygons within a shape add up; of shapes that are taken
 //! for one another, what all of them refuse counts. Rounded so that less is refused.
 
-use std::cell::OnceCell;
+use std::cell::{Cell, OnceCell};
 
 use super::figures::Figures;
 use super::room::Gap;
@@ -21,6 +21,8 @@ type Open = (i64, i64);
 pub(super) struct Beside<'f> {
     figures: &'f Figures,
     pairs: Vec<OnceCell<Pair>>,
+    /// Polygons looked at.
+    looks: Cell<u64>,
 }
 
 /// Two figures.
@@ -54,6 +56,7 @@ impl<'f> Beside<'f> {
         Beside {
             figures,
             pairs: (0..count).map(|_| OnceCell::new()).collect(),
+            looks: Cell::new(0),
         }
     }
 
@@ -78,6 +81,11 @@ impl<'f> Beside<'f> {
                 refused: OnceCell::new(),
             }
         })
+    }
+
+    /// How many polygons it has looked at.
+    pub fn looks(&self) -> u64 {
+        self.looks.get()
     }
 
     /// Whether there is no room for these two.
@@ -114,6 +122,9 @@ impl<'f> Beside<'f> {
             return;
         }
         let pair = self.pair(one.figure, other.figure);
+        let polygons = pair.shapes.iter().map(|shapes| shapes.polygons.len());
+        let looks = polygons.sum::<usize>() as u64 * parted.unsigned_abs();
+        self.looks.set(self.looks.get() + looks);
         let seconds = all[other.figure].shapes.len();
         let is_asked = |number: usize| {
             one.shape.is_none_or(|shape| shape == number / seconds)

@@ -1,7 +1,7 @@
 //! Pieces as they may lie, those of equal sections taken together.
 //!
-//! An argument names items that it takes for one another, and the turns in which all of them have the same sections.
-//! Whether shapes are the same matters only where they meet: there, what is refused is refused for all of them.
+//! An argument names items that it takes for one another, and turns. Of all their shapes the least is taken: the least section
+//! at a height above the lower end, the least length and width; and where two meet, what all of their shapes refuse.
 
 use pieces::{Outline, Point};
 
@@ -30,7 +30,7 @@ pub(super) struct Figure {
     pub turns: u8,
     /// The shapes that it may have.
     pub shapes: Vec<Stance>,
-    /// The least width of these, and the length of all.
+    /// The least width of these, and the least length.
     pub across: i64,
     pub along: i64,
     sections: Vec<Sections>,
@@ -146,13 +146,13 @@ impl Figures {
 }
 
 impl Figure {
-    /// What follows from its shapes; false if there are none, or they are not equally long.
+    /// What follows from its shapes; false if there are none.
     fn measure(&mut self) -> bool {
-        let Some(first) = self.shapes.first() else {
+        let least = |way: fn(&Stance) -> i64| self.shapes.iter().map(way).min();
+        let Some((along, across)) = least(|s| s.along).zip(least(|s| s.across)) else {
             return false;
         };
-        self.along = first.along;
-        self.across = self.shapes.iter().map(|s| s.across).min().unwrap_or(0);
+        (self.along, self.across) = (along, across);
         for shape in &self.shapes {
             let Ok(outline) = Outline::new(shape.shape.clone()) else {
                 return false;
@@ -162,7 +162,7 @@ impl Figure {
                 self.sections.push(sections);
             }
         }
-        self.shapes.iter().all(|shape| shape.along == self.along)
+        true
     }
 
     /// The least section between these heights of its own, in parts of a micrometre; `None` if they reach its ends or
@@ -181,7 +181,7 @@ impl Figure {
         self.sections.iter().map(least).min().unwrap_or(0)
     }
 
-    /// Whether the other is this one turned end for end.
+    /// Whether the other is this one turned end for end, and all its shapes are as long.
     pub fn is_turned(&self, other: &Figure) -> bool {
         let about = |points: &[Point]| {
             let far = points
@@ -201,6 +201,7 @@ impl Figure {
         };
         self.kind == other.kind
             && other.turns == (self.turns << 2 | self.turns >> 2) & 0b1111
+            && self.shapes.iter().all(|shape| shape.along == self.along)
             && other.shapes.len() == self.shapes.len()
             && self.shapes.iter().all(is_there)
     }

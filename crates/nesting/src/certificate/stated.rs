@@ -122,6 +122,15 @@ impl<'a> Asked<'a> {
                 let proved = || proved(self.problem, slices).map(Length::um);
                 self.may_take(larger) && reaches(proved())
             }
+            // Where pieces meet, this speaks of them as they are.
+            Argument::EveryPlace(tried) if !tried.tree.is_empty() => {
+                let larger = Larger {
+                    wider: tried.wider,
+                    longer: Length::ZERO,
+                };
+                let below = bound.length - Length::from_um(1);
+                self.may_take(larger) && places::proves(self.problem, tried, below)
+            }
             // These speak of pieces that keep their spacing.
             _ => {
                 let keeps = self.larger.is_none() || !self.problem.spacing.is_positive();
@@ -136,9 +145,6 @@ impl<'a> Asked<'a> {
         match &bound.argument {
             Argument::Abreast(abreast) => {
                 abreast::proved(problem, abreast).is_some_and(|proved| proved >= bound.length)
-            }
-            Argument::EveryPlace(tried) if !tried.tree.is_empty() => {
-                places::proves(problem, tried, below)
             }
             Argument::Sides(tried) if !tried.tree.is_empty() => {
                 sides::proves(problem, tried, below)

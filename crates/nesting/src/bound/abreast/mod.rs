@@ -13,6 +13,7 @@
 //! its own). Own derivation; columns by Gilmore and Gomory 1961 (from memory).
 
 mod company;
+mod groups;
 mod master;
 mod part;
 mod rounds;
@@ -28,12 +29,16 @@ use crate::geometry::WITHIN;
 use crate::problem::Problem;
 use crate::verdict::{Argument, Bound};
 use company::Companies;
+use groups::{Group, groups, represented};
 use part::{Part, parts};
 
 /// Parts of a piece, at least and at most, and in all.
 const FEWEST_CUTS: usize = 3;
 const MOST_CUTS: usize = 12;
 const MOST_PARTS: usize = 120;
+
+/// So many groups of items are tried before each is by itself.
+const GROUPS: [usize; 3] = [1, 2, 4];
 
 /// Pieces as they may lie, and where they refuse each other.
 struct Pieces {
@@ -80,38 +85,75 @@ pub(crate) fn greater(
     work: u64,
     stop: &dyn Fn() -> bool,
 ) -> Option<Bound> {
-    let grown = *grown::all(problem.spacing.um()).first()?;
-    let is_too_much = || {
-        let copies = problem.items.iter().filter(|item| item.copies > 0);
-        copies.count() * FEWEST_CUTS > MOST_PARTS
-    };
-    if work == 0 || known.length <= Length::ZERO || is_too_much() {
+    let items = problem.items.iter().filter(|item| item.copies > 0).count();
+    let mut best: Option<Bound> = None;
+    let mut left = work;
+    let tries: Vec<usize> = GROUPS
+        .into_iter()
+        .filter(|&n| n < items)
+        .chain([items])
+        .collect();
+    for (number, most) in tries.iter().enumerate() {
+        let length = best.as_ref().map_or(known.length, |best| best.length);
+        if left == 0 || length <= Length::ZERO || stop() {
+            break;
+        }
+        let groups = groups(problem, *most);
+        if groups.len() > *most {
+            continue;
+        }
+        let mut share = left / (tries.len() - number) as u64;
+        left -= share;
+        let found = in_groups(problem, &groups, length, &mut share, stop);
+        left += share;
+        best = found.or(best);
+    }
+    best
+}
+
+/// A bound above this length, where those of a group are taken for one another. What is left of the work is given back.
+fn in_groups(
+    problem: &Problem,
+    groups: &[Group],
+    length: Length,
+    work: &mut u64,
+    stop: &dyn Fn() -> bool,
+) -> Option<Bound> {
+    if groups.len() * FEWEST_CUTS > MOST_PARTS {
         return None;
     }
-    let pieces = Pieces::of(problem, grown)?;
+    let grown = *grown::all(problem.spacing.um()).first()?;
+    let pieces = Pieces::of(&represented(problem, groups), grown)?;
     let stances = &pieces.distances.stances;
     let cuts = (MOST_PARTS / stances.len().max(1)).min(MOST_CUTS);
     if cuts < FEWEST_CUTS {
         return None;
     }
     let parts = parts(stances, cuts);
-    let mut companies = pieces.companies(&parts, work, stop);
-    let worth = rounds::rounds(&mut companies, known.length.um())?;
+    let mut companies = pieces.companies(&parts, *work, stop);
+    let worth = rounds::rounds(&mut companies, length.um());
+    *work = companies.work;
+    let mut worth = worth?.into_iter();
     let of_stance = parts.chunk_by(|one, other| one.stance == other.stance);
-    let mut worth = worth.into_iter();
-    let written = stances.iter().zip(of_stance).map(|(stance, parts)| Parts {
-        items: stance.items(&pieces.kinds),
-        turns: stance.turns.all(),
-        worth: worth.by_ref().take(parts.len()).collect(),
+    let written = stances.iter().zip(of_stance).map(|(stance, parts)| {
+        let of_group = |group: usize| groups[group].iter().copied();
+        let items = stance.items(&pieces.kinds).into_iter().flat_map(of_group);
+        let mut items: Vec<usize> = items.collect();
+        items.sort_unstable();
+        Parts {
+            items,
+            turns: stance.turns.all(),
+            worth: worth.by_ref().take(parts.len()).collect(),
+        }
     });
     let abreast = Abreast {
         wider: Length::from_um(grown.across),
-        within: within(problem, &pieces.kinds, &[WITHIN]),
         pieces: written.collect(),
+        within: within(problem, groups.iter().flatten().copied(), &[WITHIN]),
     };
-    let length = proved(problem, &abreast)?;
-    (length > known.length).then_some(Bound {
-        length,
+    let proved = proved(problem, &abreast).filter(|proved| *proved > length)?;
+    Some(Bound {
+        length: proved,
         argument: Argument::Abreast(abreast),
     })
 }

@@ -80,3 +80,29 @@ fn slivers_too_narrow_for_a_micrometre_are_in_company() {
     let found = companies.worthiest(&order, None, 1_006).unwrap();
     assert_eq!(found.most, 1_010, "{:?}", found.found);
 }
+
+/// Geometry: one-way panels of three sizes with feet of 600 mm and heads of 350 mm at least: on 1,299 mm never three abreast,
+/// so twenty of them take ten times the least length.
+#[test]
+fn panels_of_several_sizes_are_taken_for_the_least() {
+    let sizes = [(350, 600, 840), (352, 604, 850), (356, 610, 862)];
+    let items = sizes.map(|(top, foot, along)| item(trapezoid(top, foot, along), 7, ONE_WAY));
+    let problem = problem(1_299, items.to_vec());
+    let alike = groups::groups(&problem, 1);
+    assert_eq!(alike, [vec![0, 1, 2]]);
+    assert_eq!(groups::groups(&problem, 2), [vec![0, 1], vec![2]]);
+    let represented = groups::represented(&problem, &alike);
+    assert_eq!(represented.piece_count(), 21);
+    let mut work = 20_000_000_000;
+    let known = best(&problem).length;
+    let bound = in_groups(&problem, &alike, known, &mut work, &|| false).unwrap();
+    assert!(
+        (8_800_000..=21 * 420_000 + 9_000).contains(&bound.length.um()),
+        "{bound:?}"
+    );
+    assert!(recheck(&problem, &bound));
+    // Those that lie another way stay by themselves.
+    let mut mixed = problem.clone();
+    mixed.items[1].turns = TWO_WAY.to_vec();
+    assert_eq!(groups::groups(&mixed, 1).len(), 2);
+}

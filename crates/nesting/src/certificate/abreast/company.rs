@@ -26,9 +26,9 @@ const QUESTIONS: u32 = 600;
 /// Orders across that are tried in one question.
 const ORDERS: u64 = 400;
 
-/// Companies and questions looked at, at most.
+/// Companies, and polygons that meet in them, looked at at most: some ten seconds.
 const MOST_LOOKS: u64 = 20_000_000;
-const MOST_QUESTIONS: u64 = 2_000_000;
+const MOST_POLYGONS: u64 = 50_000_000;
 
 /// A part that is worth something.
 #[derive(Clone, Copy)]
@@ -56,7 +56,6 @@ pub(super) struct Worth<'w> {
     room: i64,
     best: u64,
     looks: u64,
-    questions: u64,
     refused: HashSet<Vec<usize>>,
     /// What was asked in vain, at a first look or closely.
     open: HashMap<Vec<usize>, bool>,
@@ -88,7 +87,6 @@ impl<'w> Worth<'w> {
             figures,
             best: 0,
             looks: 0,
-            questions: 0,
             refused: HashSet::new(),
             open: HashMap::new(),
         }
@@ -116,7 +114,7 @@ impl<'w> Worth<'w> {
                 return Some(());
             }
             self.looks += 1;
-            if self.looks > MOST_LOOKS || self.questions > MOST_QUESTIONS {
+            if self.looks > MOST_LOOKS || self.beside.looks() > MOST_POLYGONS {
                 return None;
             }
             if width > company.left || !self.may_join(&company.members, next) {
@@ -195,7 +193,6 @@ impl<'w> Worth<'w> {
             return false;
         }
         *left -= 1;
-        self.questions += 1;
         let gaps = self.beside.gaps(all, 1);
         if gaps.is_none_or(|gaps| is_missing(limits, &gaps, &mut ORDERS.clone())) {
             return true;

@@ -114,7 +114,7 @@ impl<'w> Walk<'w> {
 
     fn look(&mut self, times: usize) -> Option<()> {
         self.looks += times as u64;
-        (self.looks <= MOST_LOOKS).then_some(())
+        (self.looks + 100 * self.beside.looks() <= MOST_LOOKS).then_some(())
     }
 
     /// A node and all below it; `None` if it does not hold.
