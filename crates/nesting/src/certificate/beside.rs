@@ -64,17 +64,23 @@ impl<'f> Beside<'f> {
         let all = &self.figures.all;
         self.pairs[one * all.len() + other].get_or_init(|| {
             let usable = self.figures.usable;
-            let both = all[one]
-                .shapes
-                .iter()
-                .flat_map(|a| all[other].shapes.iter().map(move |b| (a, b)));
-            let shapes = both.map(|(a, b)| Shapes {
-                polygons: a
-                    .parts
-                    .iter()
-                    .flat_map(|p| b.parts.iter().map(move |q| sides(p, q, 0)))
-                    .collect(),
-                window: (a.across - usable, usable - b.across),
+            let shapes_of = |figure: usize| all[figure].shapes.iter().zip(&all[figure].insets);
+            let both = shapes_of(one).flat_map(|a| shapes_of(other).map(move |b| (a, b)));
+            let shapes = both.map(|((a, in_a), (b, in_b))| {
+                let further = in_b - in_a;
+                let moved = |side: Side| Side {
+                    least: side.least + side.x * further,
+                    ..side
+                };
+                let apart = |p, q| sides(p, q, 0).into_iter().map(moved).collect();
+                Shapes {
+                    polygons: a
+                        .parts
+                        .iter()
+                        .flat_map(|p| b.parts.iter().map(move |q| apart(p, q)))
+                        .collect(),
+                    window: (a.across - usable + further, usable - b.across + further),
+                }
             });
             Pair {
                 shapes: shapes.collect(),

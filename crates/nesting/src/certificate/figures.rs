@@ -1,7 +1,8 @@
 //! Pieces as they may lie, those of equal sections taken together.
 //!
 //! An argument names items that it takes for one another, and turns. Of all their shapes the least is taken: the least section
-//! at a height above the lower end, the least length and width; and where two meet, what all of their shapes refuse.
+//! at a height above the lower end, the least length and width; and where two meet, what all of their shapes refuse. A place
+//! across is that of the least width in the middle of the shape.
 
 use pieces::{Outline, Point};
 
@@ -33,6 +34,8 @@ pub(super) struct Figure {
     /// The least width of these, and the least length.
     pub across: i64,
     pub along: i64,
+    /// By shape: how far in from its left end the least width begins.
+    pub insets: Vec<i64>,
     sections: Vec<Sections>,
 }
 
@@ -72,6 +75,7 @@ impl Figures {
                 shapes: Vec::new(),
                 across: 0,
                 along: 0,
+                insets: Vec::new(),
                 sections: Vec::new(),
             });
         }
@@ -153,6 +157,8 @@ impl Figure {
             return false;
         };
         (self.along, self.across) = (along, across);
+        let inset = |shape: &Stance| (shape.across - across) / 2;
+        self.insets = self.shapes.iter().map(inset).collect();
         for shape in &self.shapes {
             let Ok(outline) = Outline::new(shape.shape.clone()) else {
                 return false;

@@ -1,4 +1,4 @@
-//! The company that is worth most.
+//! Who has room side by side.
 
 use std::collections::HashMap;
 
@@ -41,43 +41,12 @@ pub(super) struct Companies<'c> {
     pub work: u64,
     stop: &'c dyn Fn() -> bool,
     looked: u32,
-    /// What was said of companies, in rising order of their parts.
-    said: HashMap<Company, Said>,
+    /// Whether companies were refused.
+    said: HashMap<Company, bool>,
 }
 
-/// What was said of a company.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Said {
-    Refused,
-    /// Not at a first look, or not in all questions.
-    Open(bool),
-}
-
-/// Numbers of parts, one for each piece; one number may come again.
+/// Numbers of parts in rising order, one for each piece; one number may come again.
 pub(super) type Company = Vec<usize>;
-
-/// A part that is worth something.
-pub(super) struct Worthy {
-    pub part: usize,
-    worth: u64,
-    /// For its width.
-    density: f64,
-}
-
-/// What was found.
-pub(super) struct Worthiest {
-    /// The worth of the best.
-    pub most: u64,
-    /// Ever better ones.
-    pub found: Vec<Company>,
-}
-
-/// A company, the width it leaves, and its worth.
-struct Node {
-    company: Company,
-    left: i64,
-    worth: u64,
-}
 
 impl<'c> Companies<'c> {
     pub fn new(
@@ -121,133 +90,53 @@ impl<'c> Companies<'c> {
             .sum()
     }
 
-    /// Parts that are worth something, those first that are worth most for their width.
-    pub fn order(&self, worth: &[u64]) -> Vec<Worthy> {
-        let parts = self.parts.iter().zip(worth).enumerate();
-        let worthy = parts.map(|(part, (Part { width, .. }, &worth))| Worthy {
-            part,
-            worth,
-            density: worth as f64 / *width as f64,
-        });
-        let mut all: Vec<Worthy> = worthy.filter(|worthy| worthy.worth > 0).collect();
-        all.sort_by(|a, b| b.density.total_cmp(&a.density).then(a.part.cmp(&b.part)));
-        all
-    }
-
-    /// The company that is worth most, if that is more than `above`, of all or of those that hold `with`; and some
-    /// others on the way there. `None` if there is too little work to look at all.
-    pub fn worthiest(
-        &mut self,
-        order: &[Worthy],
-        with: Option<&Worthy>,
-        above: u64,
-    ) -> Option<Worthiest> {
-        let mut best = Worthiest {
-            most: above,
-            found: Vec::new(),
-        };
-        // A part whose width is nothing is taken as one micrometre wide; of these there are no more than pieces.
-        let room = self.usable + MOST as i64;
-        let node = Node {
-            left: room - with.map_or(0, |with| self.parts[with.part].width),
-            worth: with.map_or(0, |with| with.worth),
-            company: with.iter().map(|with| with.part).collect(),
-        };
-        self.extend(&node, order, &mut best).then_some(best)
-    }
-
-    /// Tries all that can be added, in their order; false if there was too little work, or more pieces than are asked about.
-    fn extend(&mut self, node: &Node, order: &[Worthy], best: &mut Worthiest) -> bool {
-        if node.company.len() == MOST {
-            return false;
-        }
-        for (place, next) in order.iter().enumerate() {
-            self.spend(20);
-            if self.work == 0 {
-                return false;
-            }
-            let at_most = node.worth as f64 + node.left as f64 * next.density * (1.0 + 1e-9);
-            if at_most < best.most as f64 + 1.0 {
-                return true;
-            }
-            let part = self.parts[next.part];
-            if part.width > node.left {
-                continue;
-            }
-            self.spend(30 * node.company.len() as u64);
-            if !self.goes_with(&node.company, next.part) {
-                continue;
-            }
-            self.spend(A_COMPANY);
-            self.looked += 1;
-            if self.looked.is_multiple_of(OFTEN) && (self.stop)() {
-                self.work = 0;
-            }
-            let mut company = node.company.clone();
-            company.push(next.part);
-            let node = Node {
-                left: node.left - part.width,
-                worth: node.worth + next.worth,
-                company,
-            };
-            let is_better = node.worth > best.most;
-            if self.is_refused(&node.company, is_better) {
-                continue;
-            }
-            if is_better {
-                best.most = node.worth;
-                best.found.push(node.company.clone());
-            }
-            if !self.extend(&node, &order[place..], best) {
-                return false;
-            }
-        }
-        true
-    }
-
-    fn spend(&mut self, work: u64) {
+    pub fn spend(&mut self, work: u64) {
         self.work = self.work.saturating_sub(work);
     }
 
-    /// Whether there is a copy left, and its garment may be turned so.
-    fn goes_with(&self, company: &[usize], number: usize) -> bool {
-        let part = self.parts[number];
-        let of_kind = company
+    /// Whether they are narrow enough together, there are so many copies, and no garment is turned two ways: of a company
+    /// for which that is so without the last one.
+    pub fn has_width_for(&self, company: &[usize]) -> bool {
+        let widths = company.iter().map(|&number| self.parts[number].width);
+        let Some((&last, others)) = company.split_last() else {
+            return true;
+        };
+        let part = self.parts[last];
+        let of_kind = others
             .iter()
             .filter(|&&other| self.parts[other].kind == part.kind);
         let together = |&other: &usize| {
             let other = self.parts[other].stance;
             self.distances.go_together(self.kinds, other, part.stance)
         };
-        (of_kind.count() as i64) < self.kinds[part.kind].copies && company.iter().all(together)
+        // A part whose width is nothing is taken as one micrometre wide; of these there are no more than pieces.
+        company.len() <= MOST
+            && widths.sum::<i64>() <= self.usable + MOST as i64
+            && (of_kind.count() as i64) < self.kinds[part.kind].copies
+            && others.iter().all(together)
     }
 
-    /// Whether these have no room side by side, wherever in their parts the height is that they share; looked at
-    /// once, or `closely`.
-    fn is_refused(&mut self, company: &[usize], closely: bool) -> bool {
+    /// Whether these have no room side by side, wherever in their parts the height is that they share.
+    pub fn is_refused(&mut self, company: &[usize]) -> bool {
         if company.len() < 2 {
             return false;
         }
-        let mut company = company.to_vec();
-        company.sort_unstable();
-        match self.said.get(&company) {
-            Some(Said::Refused) => return true,
-            Some(Said::Open(was_closely)) if *was_closely || !closely => return false,
-            _ => {}
+        self.spend(A_COMPANY);
+        self.looked += 1;
+        if self.looked.is_multiple_of(OFTEN) && (self.stop)() {
+            self.work = 0;
+        }
+        if let Some(&said) = self.said.get(company) {
+            return said;
         }
         let part = |&number: &usize| self.parts[number];
         let mut lying: Vec<[i64; 2]> = company.iter().map(part).map(|p| [p.from, p.to]).collect();
         let limit = |part: Part| self.cloth - self.distances.stances[part.stance].across();
         let limits: Vec<i64> = company.iter().map(part).map(limit).collect();
-        let mut questions = if closely { MOST_HALVES } else { 1 };
-        let is_refused = self.is_refused_in(&company, &limits, &mut lying, &mut questions);
-        let said = if is_refused {
-            Said::Refused
-        } else {
-            Said::Open(closely)
-        };
+        let mut questions = MOST_HALVES;
+        let is_refused = self.is_refused_in(company, &limits, &mut lying, &mut questions);
         if self.said.len() < MOST_SAID {
-            self.said.insert(company, said);
+            self.said.insert(company.to_vec(), is_refused);
         }
         is_refused
     }

@@ -7,11 +7,12 @@
 //! two others, no three of them are ever in company, though their narrowest sections would fit.
 //!
 //! How companies fill a length best is a linear program with a column for each; its dual asks what parts are worth when
-//! no company is worth more than one (`master`). Rows are added to it as they are broken: by the company that is worth
-//! most (`company`). What comes out is rounded and worked out exactly: what the pieces bring at least, over what a
+//! no company is worth more than one (`master`). Rows are added to it as they are broken, by companies that are worth most, of
+//! all there may be (`candidates`); whether they have room is asked then (`company`). What comes out is rounded and worked out exactly: what the pieces bring at least, over what a
 //! company is worth at most, is a length that no layout undercuts ([`crate::certificate::abreast`], which works both out on
 //! its own). Own derivation; columns by Gilmore and Gomory 1961 (from memory).
 
+mod candidates;
 mod company;
 mod groups;
 mod master;
@@ -28,6 +29,7 @@ use crate::certificate::abreast::{Abreast, Parts, proved};
 use crate::geometry::WITHIN;
 use crate::problem::Problem;
 use crate::verdict::{Argument, Bound};
+use candidates::Candidates;
 use company::Companies;
 use groups::{Group, groups, represented};
 use part::{Part, parts};
@@ -35,6 +37,7 @@ use part::{Part, parts};
 /// Parts of a piece, at least and at most, and in all.
 const FEWEST_CUTS: usize = 3;
 const MOST_CUTS: usize = 12;
+const CUTS: [usize; 6] = [MOST_CUTS, 9, 7, 5, 4, FEWEST_CUTS];
 const MOST_PARTS: usize = 120;
 
 /// So many groups of items are tried before each is by itself.
@@ -125,15 +128,23 @@ fn in_groups(
     let grown = *grown::all(problem.spacing.um()).first()?;
     let pieces = Pieces::of(&represented(problem, groups), grown)?;
     let stances = &pieces.distances.stances;
-    let cuts = (MOST_PARTS / stances.len().max(1)).min(MOST_CUTS);
-    if cuts < FEWEST_CUTS {
-        return None;
+    // The shorter the parts, the more is said, unless there are too many companies.
+    let most = (MOST_PARTS / stances.len().max(1)).min(MOST_CUTS);
+    let mut found = None;
+    for cuts in CUTS.into_iter().filter(|&cuts| cuts <= most) {
+        let parts = parts(stances, cuts);
+        let mut companies = pieces.companies(&parts, *work, stop);
+        let candidates = Candidates::of(&mut companies);
+        let is_enough = candidates.is_some() || companies.work == 0;
+        let worth = candidates.and_then(|all| rounds::rounds(&mut companies, all, length.um()));
+        *work = companies.work;
+        if is_enough {
+            found = worth.map(|worth| (parts, worth));
+            break;
+        }
     }
-    let parts = parts(stances, cuts);
-    let mut companies = pieces.companies(&parts, *work, stop);
-    let worth = rounds::rounds(&mut companies, length.um());
-    *work = companies.work;
-    let mut worth = worth?.into_iter();
+    let (parts, worth) = found?;
+    let mut worth = worth.into_iter();
     let of_stance = parts.chunk_by(|one, other| one.stance == other.stance);
     let written = stances.iter().zip(of_stance).map(|(stance, parts)| {
         let of_group = |group: usize| groups[group].iter().copied();

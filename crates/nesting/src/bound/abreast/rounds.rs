@@ -1,6 +1,7 @@
 //! Guess, round, work out, learn; again.
 
 use super::super::search::up;
+use super::candidates::Candidates;
 use super::company::{Companies, Company};
 use super::master::{Guess, guess};
 
@@ -10,9 +11,9 @@ const WHOLE: f64 = 10_000.0;
 /// How far guesses go from the best so far towards what the program says.
 const STEP: f64 = 0.4;
 
-/// Companies added in a round; those that hold one part or another count if they are worth more than this.
+/// Companies added in a round, and what they are worth at least.
 const MOST_NEW: usize = 20;
-const WORTH_IT: u64 = 10_020;
+const WORTH_IT: u64 = 10_010;
 
 /// Work for a number of the program, in about nanoseconds.
 const A_NUMBER: u64 = 2_000;
@@ -33,7 +34,11 @@ struct Best {
 ///
 /// Guesses lie between the best so far, at first the area, and what the program says, which is far off while it
 /// knows little (in-out separation: Ben-Ameur and Neto 2007, from memory).
-pub(super) fn rounds(companies: &mut Companies<'_>, length: i64) -> Option<Vec<u32>> {
+pub(super) fn rounds(
+    companies: &mut Companies<'_>,
+    mut candidates: Candidates,
+    length: i64,
+) -> Option<Vec<u32>> {
     let usable = companies.usable as f64;
     let by_width = companies.parts.iter().map(|p| p.width as f64 / usable);
     let mut best = Best {
@@ -43,7 +48,7 @@ pub(super) fn rounds(companies: &mut Companies<'_>, length: i64) -> Option<Vec<u
     };
     let mut known: Vec<Company> = (0..companies.parts.len()).map(|part| vec![part]).collect();
     let by_width = best.worth.clone();
-    best.look(companies, &mut known, &by_width, length)?;
+    best.look((companies, &mut candidates), &mut known, &by_width, length)?;
     loop {
         let size = known.len() * (companies.parts.len() + companies.kinds.len());
         let spent = size as u64 * A_NUMBER;
@@ -60,7 +65,7 @@ pub(super) fn rounds(companies: &mut Companies<'_>, length: i64) -> Option<Vec<u
         let is_news = [STEP, 1.0].into_iter().any(|step| {
             let mix = |(&from, &to): (&f64, &f64)| from + step * (to - from);
             let tried: Vec<f64> = best.worth.iter().zip(&worth).map(mix).collect();
-            best.look(companies, &mut known, &tried, length) == Some(true)
+            best.look((companies, &mut candidates), &mut known, &tried, length) == Some(true)
         });
         if !is_news {
             return best.proves;
@@ -73,15 +78,14 @@ impl Best {
     /// whether there were new ones. `None` if there is too little work.
     fn look(
         &mut self,
-        companies: &mut Companies<'_>,
+        (companies, candidates): (&mut Companies<'_>, &mut Candidates),
         known: &mut Vec<Company>,
         guess: &[f64],
         length: i64,
     ) -> Option<bool> {
         let whole: Vec<u64> = guess.iter().map(|w| (w * WHOLE).round() as u64).collect();
-        let order = companies.order(&whole);
-        let worthiest = companies.worthiest(&order, None, 0)?;
-        let held = worthiest.most.max(1);
+        let (most, found) = candidates.best(companies, &whole, WORTH_IT, MOST_NEW)?;
+        let held = most.max(1);
         let brought = companies.brought(&whole);
         let reached = brought as f64 / (held as f64 * length as f64);
         if reached > self.reached {
@@ -92,24 +96,10 @@ impl Best {
                 self.proves = Some(whole.iter().map(written).collect());
             }
         }
-        let mut found = worthiest.found;
-        found.reverse();
-        let mut others: Vec<(u64, Company)> = Vec::new();
-        for part in &order {
-            let with = companies.worthiest(&order, Some(part), WORTH_IT)?;
-            let last = with.found.into_iter().next_back();
-            others.extend(last.map(|company| (with.most, company)));
-        }
-        others.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
-        found.truncate(MOST_NEW / 3);
-        found.extend(others.into_iter().map(|(_, company)| company));
         let before = known.len();
-        for mut company in found {
-            company.sort_unstable();
-            if known.len() < before + MOST_NEW && !known.contains(&company) {
-                known.push(company);
-            }
-        }
+        let is_new = |company: &Company| !known.contains(company);
+        let new: Vec<Company> = found.into_iter().filter(is_new).collect();
+        known.extend(new);
         Some(known.len() > before)
     }
 }
