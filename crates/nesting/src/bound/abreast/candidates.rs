@@ -6,7 +6,10 @@ use super::company::{Companies, Company};
 const MOST: usize = 150_000;
 
 /// Looking through companies, for each, in about nanoseconds.
-const A_LOOK: u64 = 20;
+const A_LOOK: u64 = 8;
+
+/// How often the best may be refused before it counts all the same.
+const MOST_TRIES: u32 = 12;
 
 /// Larger companies are first asked about by threes.
 const THREE: usize = 3;
@@ -14,6 +17,16 @@ const THREE: usize = 3;
 /// Companies that nobody has refused.
 pub(super) struct Candidates {
     all: Vec<Company>,
+}
+
+/// What was seen.
+pub(super) struct Looked {
+    /// What no company is worth more than.
+    pub most: u64,
+    /// Some of those that are worth most.
+    pub found: Vec<Company>,
+    /// Whether some were refused.
+    pub are_fewer: bool,
 }
 
 impl Candidates {
@@ -53,7 +66,7 @@ impl Candidates {
         Some(Candidates { all })
     }
 
-    /// The worth of the best that is not refused, and those that are worth more than `above` and hold something that no better
+    /// The worth of the best, which after some tries may be one that is refused, and those that are worth more than `above` and hold something that no better
     /// ones hold, a few. `None` if there is too little work.
     pub fn best(
         &mut self,
@@ -61,9 +74,10 @@ impl Candidates {
         worth: &[u64],
         above: u64,
         few: usize,
-    ) -> Option<(u64, Vec<Company>)> {
+    ) -> Option<Looked> {
+        let before = self.all.len();
         let of = |company: &Company| company.iter().map(|&part| worth[part]).sum::<u64>();
-        loop {
+        for tries in 1.. {
             companies.spend(A_LOOK * self.all.len() as u64);
             let mut most = 0;
             let mut rich: Vec<(u64, usize)> = Vec::new();
@@ -108,10 +122,15 @@ impl Candidates {
                 self.all
                     .retain(|company| !refused.iter().any(|part| holds(company, part)));
             }
-            if !is_best_refused {
-                return Some((most, found));
+            if !is_best_refused || tries == MOST_TRIES {
+                return Some(Looked {
+                    most,
+                    found,
+                    are_fewer: self.all.len() < before,
+                });
             }
         }
+        None
     }
 }
 

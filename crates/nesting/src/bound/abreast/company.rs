@@ -133,8 +133,12 @@ impl<'c> Companies<'c> {
         let mut lying: Vec<[i64; 2]> = company.iter().map(part).map(|p| [p.from, p.to]).collect();
         let limit = |part: Part| self.cloth - self.distances.stances[part.stance].across();
         let limits: Vec<i64> = company.iter().map(part).map(limit).collect();
+        // In the middles they may have room at once.
+        let middles = lying.iter().map(|[from, to]| (from + to) / 2);
+        let mut middles: Vec<[i64; 2]> = middles.map(|middle| [middle; 2]).collect();
         let mut questions = MOST_HALVES;
-        let is_refused = self.is_refused_in(company, &limits, &mut lying, &mut questions);
+        let is_refused = self.is_refused_in(company, &limits, &mut middles, &mut 1)
+            && self.is_refused_in(company, &limits, &mut lying, &mut questions);
         if self.said.len() < MOST_SAID {
             self.said.insert(company.to_vec(), is_refused);
         }

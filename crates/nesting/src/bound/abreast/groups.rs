@@ -5,7 +5,8 @@
 //! few groups are left. What is then proved is less than all of them together bring; who looks for it tries several numbers of
 //! groups.
 
-use pieces::Outline;
+use geo::{Area, BooleanOps, Polygon};
+use pieces::{Outline, Point};
 
 use crate::problem::{Item, Problem};
 
@@ -92,20 +93,50 @@ fn width(outline: &Outline, height: i64) -> i64 {
     signed.sum::<f64>().round() as i64
 }
 
-/// The job with one item for each group: the least of it, in as many copies as all of them.
+/// The job with one item for each group: what all of it have in common, in as many copies as all of them.
 pub(super) fn represented(problem: &Problem, groups: &[Group]) -> Problem {
     let one_for = |group: &Group| {
         let items = || group.iter().map(|&item| &problem.items[item]);
-        let least = items().min_by_key(|item| item.outline.doubled_area())?;
-        let garment = least.garment;
+        let first = items().next()?;
+        let outlines: Vec<&Outline> = items().map(|item| &item.outline).collect();
         Some(Item {
+            outline: common(&outlines)?,
             copies: items().map(|item| item.copies).sum(),
-            garment: garment.filter(|_| items().all(|item| item.garment == garment)),
-            ..least.clone()
+            garment: first
+                .garment
+                .filter(|_| items().all(|item| item.garment == first.garment)),
+            ..first.clone()
         })
     };
     Problem {
         items: groups.iter().filter_map(one_for).collect(),
         ..problem.clone()
     }
+}
+
+/// What these have in common when they stand on one line, one in the middle of another; about.
+fn common(outlines: &[&Outline]) -> Option<Outline> {
+    let (first, others) = outlines.split_first()?;
+    if others.iter().all(|other| other == first) {
+        return Some((*first).clone());
+    }
+    let mut common = standing(first);
+    for other in others {
+        let both = common.intersection(&standing(other));
+        let size = |part: &Polygon| part.unsigned_area();
+        common = both
+            .into_iter()
+            .max_by(|a, b| size(a).total_cmp(&size(b)))?;
+    }
+    let corners = common.exterior().coords().skip(1);
+    let corners = corners.map(|c| Point::new(c.x.round() as i64, c.y.round() as i64));
+    Outline::new(corners.collect()).ok()
+}
+
+fn standing(outline: &Outline) -> Polygon {
+    let bounds = outline.bounds();
+    let middle = (bounds.min.x + bounds.max.x) / 2;
+    let corners = outline.points().iter();
+    let corners = corners.map(|p| ((p.x - middle) as f64, (p.y - bounds.min.y) as f64));
+    Polygon::new(corners.collect(), Vec::new())
 }

@@ -126,7 +126,11 @@ fn in_groups(
         return None;
     }
     let grown = *grown::all(problem.spacing.um()).first()?;
-    let pieces = Pieces::of(&represented(problem, groups), grown)?;
+    let represented = represented(problem, groups);
+    if represented.items.len() < groups.len() {
+        return None;
+    }
+    let pieces = Pieces::of(&represented, grown)?;
     let stances = &pieces.distances.stances;
     // The shorter the parts, the more is said, unless there are too many companies.
     let most = (MOST_PARTS / stances.len().max(1)).min(MOST_CUTS);

@@ -75,7 +75,7 @@ pub(super) fn rounds(
 
 impl Best {
     /// Rounds a guess, works it out, takes it if it is better, and adds the companies that it lets be worth too much;
-    /// whether there were new ones. `None` if there is too little work.
+    /// whether there were new ones, or fewer may be. `None` if there is too little work.
     fn look(
         &mut self,
         (companies, candidates): (&mut Companies<'_>, &mut Candidates),
@@ -84,8 +84,8 @@ impl Best {
         length: i64,
     ) -> Option<bool> {
         let whole: Vec<u64> = guess.iter().map(|w| (w * WHOLE).round() as u64).collect();
-        let (most, found) = candidates.best(companies, &whole, WORTH_IT, MOST_NEW)?;
-        let held = most.max(1);
+        let looked = candidates.best(companies, &whole, WORTH_IT, MOST_NEW)?;
+        let held = looked.most.max(1);
         let brought = companies.brought(&whole);
         let reached = brought as f64 / (held as f64 * length as f64);
         if reached > self.reached {
@@ -98,8 +98,8 @@ impl Best {
         }
         let before = known.len();
         let is_new = |company: &Company| !known.contains(company);
-        let new: Vec<Company> = found.into_iter().filter(is_new).collect();
+        let new: Vec<Company> = looked.found.into_iter().filter(is_new).collect();
         known.extend(new);
-        Some(known.len() > before)
+        Some(known.len() > before || looked.are_fewer)
     }
 }

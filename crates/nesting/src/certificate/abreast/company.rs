@@ -24,7 +24,7 @@ const SHORT: i64 = 200;
 const QUESTIONS: u32 = 600;
 
 /// Orders across that are tried in one question.
-const ORDERS: u64 = 400;
+const ORDERS: u64 = 5_000;
 
 /// Companies, and polygons that meet in them, looked at at most: some ten seconds.
 const MOST_LOOKS: u64 = 20_000_000;
