@@ -120,10 +120,10 @@ impl Run<'_> {
 
     /// Writes down what refuses all starts of rectangles, where the bound says so.
     pub(super) fn note_starts(&mut self) {
-        let strip = Strip::of(self.problem, self.shapes);
-        if let (Argument::EveryStart(_), Some(refusal), Some(strip)) =
-            (&self.bound.argument, self.refused, strip)
-        {
+        let (Argument::EveryStart(_), Some(refusal)) = (&self.bound.argument, self.refused) else {
+            return;
+        };
+        if let Some(strip) = Strip::of(self.problem, self.shapes) {
             self.bound = refusal.noted(self.problem, &strip, &|| self.is_cancelled());
         }
     }

@@ -105,3 +105,6 @@ fn parts(figures: &Figures, abreast: &Abreast) -> Option<Vec<Part>> {
     }
     Some(all)
 }
+
+#[cfg(test)]
+mod tests;
