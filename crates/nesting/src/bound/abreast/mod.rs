@@ -25,7 +25,7 @@ use super::apart::Distances;
 use super::grown::{self, Grown};
 use super::kinds::{Kind, kinds};
 use super::within::within;
-use crate::certificate::abreast::{Abreast, Parts, proved};
+use crate::certificate::abreast::{Abreast, Parts, proved_unless};
 use crate::geometry::WITHIN;
 use crate::problem::Problem;
 use crate::verdict::{Argument, Bound};
@@ -166,7 +166,7 @@ fn in_groups(
         pieces: written.collect(),
         within: within(problem, groups.iter().flatten().copied(), &[WITHIN]),
     };
-    let proved = proved(problem, &abreast).filter(|proved| *proved > length)?;
+    let proved = proved_unless(problem, &abreast, stop).filter(|proved| *proved > length)?;
     Some(Bound {
         length: proved,
         argument: Argument::Abreast(abreast),

@@ -30,6 +30,9 @@ const ORDERS: u64 = 5_000;
 const MOST_LOOKS: u64 = 20_000_000;
 const MOST_POLYGONS: u64 = 50_000_000;
 
+/// After so many companies it is asked whether to stop.
+const OFTEN: u64 = 64;
+
 /// A part that is worth something.
 #[derive(Clone, Copy)]
 struct Worthy {
@@ -56,13 +59,19 @@ pub(super) struct Worth<'w> {
     room: i64,
     best: u64,
     looks: u64,
+    stop: &'w dyn Fn() -> bool,
     refused: HashSet<Vec<usize>>,
     /// What was asked in vain, at a first look or closely.
     open: HashMap<Vec<usize>, bool>,
 }
 
 impl<'w> Worth<'w> {
-    pub fn new(figures: &'w Figures, parts: &[Part], wider: i64) -> Self {
+    pub fn new(
+        figures: &'w Figures,
+        parts: &[Part],
+        wider: i64,
+        stop: &'w dyn Fn() -> bool,
+    ) -> Self {
         let in_parts = |um: i64| um.saturating_mul(PARTS as i64);
         let worthy = |part: &Part| {
             let figure = &figures.all[part.figure];
@@ -87,12 +96,13 @@ impl<'w> Worth<'w> {
             figures,
             best: 0,
             looks: 0,
+            stop,
             refused: HashSet::new(),
             open: HashMap::new(),
         }
     }
 
-    /// The most that a company is worth; `None` if there is too much to look at.
+    /// The most that a company is worth; `None` if there is too much to look at, or it is to stop.
     pub fn most(mut self) -> Option<u64> {
         let nobody = Company {
             members: Vec::new(),
@@ -114,7 +124,8 @@ impl<'w> Worth<'w> {
                 return Some(());
             }
             self.looks += 1;
-            if self.looks > MOST_LOOKS || self.beside.looks() > MOST_POLYGONS {
+            let is_too_much = self.looks > MOST_LOOKS || self.beside.looks() > MOST_POLYGONS;
+            if is_too_much || self.looks.is_multiple_of(OFTEN) && (self.stop)() {
                 return None;
             }
             if width > company.left || !self.may_join(&company.members, next) {

@@ -62,6 +62,15 @@ pub struct Parts {
 /// brought.
 #[must_use]
 pub fn proved(problem: &Problem, abreast: &Abreast) -> Option<Length> {
+    proved_unless(problem, abreast, &|| false)
+}
+
+/// The same, or `None` once it is to stop.
+pub(crate) fn proved_unless(
+    problem: &Problem,
+    abreast: &Abreast,
+    stop: &dyn Fn() -> bool,
+) -> Option<Length> {
     let wider = abreast.wider.um();
     if wider < 0 || wider > problem.spacing.um().max(0) {
         return None;
@@ -80,7 +89,7 @@ pub fn proved(problem: &Problem, abreast: &Abreast) -> Option<Length> {
         let its = (0..figures.all.len()).filter(|&f| figures.all[f].kind == number);
         brought += its.map(of_figure).min()? * i128::from(figures.kinds[number].copies);
     }
-    let most = Worth::new(&figures, &parts, wider).most()?;
+    let most = Worth::new(&figures, &parts, wider, stop).most()?;
     let length = -(-brought).div_euclid(i128::from(most.max(1)));
     let length = i64::try_from(length).ok().filter(|_| brought > 0)?;
     Some(Length::from_um(length))
