@@ -342,6 +342,7 @@ impl<'p> Run<'p> {
         found.progress.phase("looking for a proof");
         self.prove(&mut found, &questions, self.proving[1]);
         self.note_starts();
+        self.bound = bound::with_trees_that_hold(self.problem, self.bound.clone());
         let refusals = self.refusals(&mut found);
         let bound = self.bound.clone();
         found

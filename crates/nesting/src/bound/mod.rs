@@ -47,6 +47,7 @@ mod within;
 use pieces::Length;
 
 use crate::certificate;
+use crate::certificate::places::Places;
 use crate::problem::{Item, Problem, Turn};
 use crate::rectangles;
 use crate::sides::BySides;
@@ -133,6 +134,21 @@ pub(crate) fn with_slices(problem: &Problem, bound: Bound, work: u64) -> Bound {
         }
     }
     best
+}
+
+/// The bound with such trees only as hold when they are checked: what others refuse is searched again.
+pub(crate) fn with_trees_that_hold(problem: &Problem, mut bound: Bound) -> Bound {
+    let below = bound.length - Length::from_um(1);
+    match &mut bound.argument {
+        Argument::EveryPlace(places) if !certificate::places::proves(problem, places, below) => {
+            *places = Places::default();
+        }
+        Argument::Alone { rest, .. } | Argument::Sums { rest } => {
+            **rest = with_trees_that_hold(problem, (**rest).clone());
+        }
+        _ => {}
+    }
+    bound
 }
 
 /// A proof that nothing fits in `length`: a bound above it, if one is found.
@@ -269,7 +285,7 @@ fn greatest(problem: &Problem, length: Option<Length>, harder: u64) -> Bound {
             break;
         }
     }
-    best
+    with_trees_that_hold(problem, best)
 }
 
 #[cfg(test)]

@@ -14,9 +14,9 @@ use std::rc::Rc;
 use super::apart::Distances;
 use super::kinds::Kind;
 use super::search::Search;
+use super::within::within;
 use crate::certificate;
-use crate::certificate::sides::Within;
-use crate::geometry::{ConvexPart, FEW_CORNERS, WITHIN, convex_parts, simplified_within};
+use crate::geometry::WITHIN;
 use crate::verdict::Argument;
 
 /// Steps from one state to the next, at most; and kinds.
@@ -68,38 +68,18 @@ impl Search<'_> {
         };
         let mut items: Vec<usize> = chosen.iter().flat_map(|&k| all[k].each_copy()).collect();
         items.sort_unstable();
-        if length <= self.best.length.um() {
+        // To check it takes a while, so only what is an answer is.
+        if length <= self.best.length.um().max(self.floor) {
             return;
         }
         // Said is what can be checked, with polygons that are cut anew for each item.
-        let within = self.polygons_within(&items);
+        let mut named = items.clone();
+        named.dedup();
+        let within = within(self.problem, named.into_iter(), &[WITHIN]);
         if let Some(least) = certificate::least_one_by_one(self.problem, &items, &within) {
             let length = least.um() + self.grown.along;
             self.offer(length, || Argument::NoTwoAbreast { items, within });
         }
-    }
-
-    /// Convex polygons within those of the items, ascending, that are not convex or have many corners.
-    fn polygons_within(&self, items: &[usize]) -> Vec<Within> {
-        let mut items = items.to_vec();
-        items.dedup();
-        let of = |&item: &usize| {
-            let outline = &self.problem.items[item].outline;
-            let corner = outline.bounds().min;
-            let is_plain = outline.is_convex() && outline.points().len() <= FEW_CORNERS;
-            (!is_plain).then(|| {
-                let parts = convex_parts(&simplified_within(outline, WITHIN));
-                let from_corner = |part: ConvexPart| {
-                    let points = part.points.iter().map(|p| p.minus(corner));
-                    points.collect()
-                };
-                Within {
-                    item,
-                    polygons: parts.into_iter().map(from_corner).collect(),
-                }
-            })
-        };
-        items.iter().filter_map(of).collect()
     }
 }
 

@@ -18,6 +18,7 @@ use pieces::Length;
 use super::dual;
 use super::kinds::Kind;
 use super::search::{Search, up};
+use super::with_trees_that_hold;
 use crate::verdict::Argument;
 
 /// Dual feasible functions tried on narrowest sections, at most.
@@ -45,7 +46,8 @@ impl Search<'_> {
             let mut of_rest = self.about(rest.clone(), (self.floor - on_top).max(0));
             of_rest.work_on_places = work;
             of_rest.search();
-            (of_rest.best, of_rest.work_on_places)
+            let found = with_trees_that_hold(self.problem, of_rest.best);
+            (found, of_rest.work_on_places)
         };
         let (mut rest, left) = about_rest(work);
         // Taken wider for a spacing, they may come nearer to each other where these are cut out, so what is searched again as

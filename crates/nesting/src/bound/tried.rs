@@ -7,7 +7,7 @@ use super::layer::PATIENCE;
 use super::search::Search;
 use super::stances::Stance;
 use super::within::within;
-use crate::certificate::places::{self, Figure, Places};
+use crate::certificate::places::{Figure, Places};
 use crate::exact::{self, ForProof, Outcome, Tree};
 use crate::geometry::{WHOLE, WITHIN};
 use crate::sides;
@@ -71,7 +71,7 @@ impl Search<'_> {
             self.work_on_places = work;
             match (outcome, asker) {
                 (Outcome::Refused(tree), _) => {
-                    let places = self.as_tree(&distances, tree, length);
+                    let places = self.as_tree(&distances, tree);
                     self.offer(length + 1, || Argument::EveryPlace(places));
                 }
                 (Outcome::Laid(spots), Some(asker)) => self.lying = Some(asker.lying(&spots)),
@@ -108,13 +108,13 @@ impl Search<'_> {
         self.work_on_places = work;
         let (length, tree) = last;
         if length >= start {
-            let places = self.as_tree(&distances, tree, length);
+            let places = self.as_tree(&distances, tree);
             self.offer(length + 1, || Argument::EveryPlace(places));
         }
     }
 
-    /// The tree as it is written, if it can be checked as it stands.
-    fn as_tree(&self, distances: &Distances, tree: Option<Box<Tree>>, length: i64) -> Places {
+    /// The tree as it is written, if there is one that can be; whether it holds as it stands is looked at later, once.
+    fn as_tree(&self, distances: &Distances, tree: Option<Box<Tree>>) -> Places {
         let Some(tree) = tree.filter(|_| self.grown.along == 0) else {
             return Places::default();
         };
@@ -130,7 +130,7 @@ impl Search<'_> {
         };
         let items = self.kinds.iter().flat_map(|kind| &kind.items);
         let items = items.map(|&(item, _)| item);
-        let places = Places {
+        Places {
             wider: Length::from_um(self.grown.across),
             within: within(self.problem, items, ways),
             figures: distances
@@ -142,11 +142,6 @@ impl Search<'_> {
             lines: tree.lines,
             turned: tree.turned,
             tree: tree.numbers,
-        };
-        if places::proves(self.problem, &places, Length::from_um(length)) {
-            places
-        } else {
-            Places::default()
         }
     }
 }

@@ -7,6 +7,8 @@
 
 use std::cell::{Cell, OnceCell};
 
+use pieces::Point;
+
 use super::figures::Figures;
 use super::room::Gap;
 use super::sides::apart::{Side, sides};
@@ -16,6 +18,9 @@ const STRETCHES: i64 = 32;
 
 /// From where to where; ends are not in it.
 type Open = (i64, i64);
+
+/// Where each polygon of one shape overlaps each of another, at a distance along.
+type Section = Vec<Option<Open>>;
 
 /// All figures, two by two.
 pub(super) struct Beside<'f> {
@@ -35,9 +40,16 @@ struct Pair {
 
 struct Shapes {
     /// Of each polygon of the first with each of the second.
-    polygons: Vec<Vec<Side>>,
+    polygons: Vec<Apart>,
     /// Distances across that the cloth lets them have: ends are in it.
     window: (i64, i64),
+}
+
+/// A convex polygon of one and one of the other.
+struct Apart {
+    sides: Vec<Side>,
+    /// Distances along between which they may overlap.
+    reach: Open,
 }
 
 /// Figures with the shapes they have, if these are known.
@@ -72,7 +84,10 @@ impl<'f> Beside<'f> {
                     least: side.least + side.x * further,
                     ..side
                 };
-                let apart = |p, q| sides(p, q, 0).into_iter().map(moved).collect();
+                let apart = |p: &Vec<Point>, q: &Vec<Point>| Apart {
+                    sides: sides(p, q, 0).into_iter().map(moved).collect(),
+                    reach: (lowest(p) - highest(q), highest(p) - lowest(q)),
+                };
                 Shapes {
                     polygons: a
                         .parts
@@ -157,77 +172,113 @@ fn apart(one: Lying, other: Lying) -> [i64; 2] {
 impl Pair {
     fn all_refused(&self, least: i64, most: i64) -> Vec<Open> {
         let mut all = Vec::new();
-        for part in 0..STRETCHES {
-            let at = |part: i64| least + (most - least) * part / STRETCHES;
-            self.add_refused(at(part), at(part + 1), &mut all);
+        let mut low = (least, self.at(least));
+        for part in 1..=STRETCHES {
+            let to = least + (most - least) * part / STRETCHES;
+            let high = (to, self.at(to));
+            self.add_refused(&low, &high, &mut all);
+            low = high;
         }
         all
     }
 
-    fn add_refused(&self, low: i64, high: i64, all: &mut Vec<Open>) {
-        let is_refused = |band: [i64; 2]| self.shapes.iter().all(|s| s.is_refused(band));
-        if is_refused([low, high]) {
+    /// What each shape with each refuses at a distance along.
+    fn at(&self, along: i64) -> Vec<Section> {
+        self.shapes.iter().map(|shapes| shapes.at(along)).collect()
+    }
+
+    fn add_refused(
+        &self,
+        low: &(i64, Vec<Section>),
+        high: &(i64, Vec<Section>),
+        all: &mut Vec<Open>,
+    ) {
+        let is_refused = |a: &[Section], b: &[Section]| {
+            let mut each = self.shapes.iter().zip(a.iter().zip(b));
+            each.all(|(shapes, (a, b))| shapes.is_refused(a, b))
+        };
+        let (from, to) = (low.0, high.0);
+        if is_refused(&low.1, &high.1) {
             match all.last_mut() {
-                Some((_, to)) if *to == low => *to = high,
-                _ => all.push((low, high)),
+                Some((_, end)) if *end == from => *end = to,
+                _ => all.push((from, to)),
             }
-        } else if high - low > 1 && [low, high].into_iter().any(|d| is_refused([d, d])) {
-            let middle = low + (high - low) / 2;
-            self.add_refused(low, middle, all);
-            self.add_refused(middle, high, all);
+        } else if to - from > 1 && [low, high].iter().any(|(_, at)| is_refused(at, at)) {
+            let along = from + (to - from) / 2;
+            let middle = (along, self.at(along));
+            self.add_refused(low, &middle, all);
+            self.add_refused(&middle, high, all);
         }
     }
 }
 
 impl Shapes {
-    /// The same as [`Shapes::refused`], or more: what is refused in each of so many parts.
+    /// Where each polygon overlaps each, at a distance along.
+    fn at(&self, along: i64) -> Section {
+        let polygons = self.polygons.iter();
+        polygons.map(|apart| apart.overlap(along)).collect()
+    }
+
+    /// The same as [`refused`], or more: what is refused in each of so many parts.
     fn refused_in_parts(&self, [low, high]: [i64; 2], parts: i64) -> Vec<Open> {
         let parts = if self.polygons.len() > 1 { parts } else { 1 };
         let parts = parts.clamp(1, (high - low).max(1));
-        let at = |part: i64| low + (high - low) * part / parts;
-        let mut each = (0..parts).map(|part| self.refused([at(part), at(part + 1)]));
+        let sections = (0..=parts).map(|part| self.at(low + (high - low) * part / parts));
+        let sections: Vec<Section> = sections.collect();
+        let mut each = sections.windows(2).map(|ends| refused(&ends[0], &ends[1]));
         let first = each.next().unwrap_or_default();
         each.fold(first, |all, next| common(&all, &next))
     }
 
-    /// Stretches across, in rising order, those that overlap made one.
-    fn refused(&self, [low, high]: [i64; 2]) -> Vec<Open> {
-        let both = |sides: &Vec<Side>| {
-            let (a, b) = (overlap(sides, low)?, overlap(sides, high)?);
-            Some((a.0.max(b.0), a.1.min(b.1))).filter(|(from, to)| from < to)
-        };
-        let mut each: Vec<Open> = self.polygons.iter().filter_map(both).collect();
-        each.sort_unstable();
-        let mut all: Vec<Open> = Vec::new();
-        for (from, to) in each {
-            match all.last_mut() {
-                Some((_, end)) if from < *end => *end = to.max(*end),
-                _ => all.push((from, to)),
-            }
-        }
-        all
-    }
-
-    fn is_refused(&self, band: [i64; 2]) -> bool {
+    fn is_refused(&self, one: &Section, other: &Section) -> bool {
         let (from, to) = self.window;
-        from > to || self.refused(band).iter().any(|&(a, b)| a < from && to < b)
+        from > to || refused(one, other).iter().any(|&(a, b)| a < from && to < b)
     }
 }
 
-/// Where the second overlaps the first, at a distance along.
-fn overlap(sides: &[Side], along: i64) -> Option<Open> {
-    let (mut from, mut to) = (i64::MIN, i64::MAX);
-    for side in sides {
-        let rest = side.least - side.y * along;
-        if side.x > 0 {
-            to = to.min(rest.div_euclid(side.x));
-        } else if side.x < 0 {
-            from = from.max(-rest.div_euclid(-side.x));
-        } else if rest <= 0 {
-            return None;
+/// Stretches across at two distances and all between, in rising order, those that overlap made one.
+fn refused(one: &Section, other: &Section) -> Vec<Open> {
+    let both = one.iter().zip(other).filter_map(|(a, b)| a.zip(*b));
+    let both = both.map(|(a, b)| (a.0.max(b.0), a.1.min(b.1)));
+    let mut each: Vec<Open> = both.filter(|(from, to)| from < to).collect();
+    each.sort_unstable();
+    let mut all: Vec<Open> = Vec::new();
+    for (from, to) in each {
+        match all.last_mut() {
+            Some((_, end)) if from < *end => *end = to.max(*end),
+            _ => all.push((from, to)),
         }
     }
-    (from < to).then_some((from, to))
+    all
+}
+
+impl Apart {
+    /// Where the second overlaps the first, at a distance along.
+    fn overlap(&self, along: i64) -> Option<Open> {
+        if along <= self.reach.0 || self.reach.1 <= along {
+            return None;
+        }
+        let (mut from, mut to) = (i64::MIN, i64::MAX);
+        for side in &self.sides {
+            let rest = side.least - side.y * along;
+            if side.x > 0 {
+                to = to.min(rest.div_euclid(side.x));
+            } else if side.x < 0 {
+                from = from.max(-rest.div_euclid(-side.x));
+            } else if rest <= 0 {
+                return None;
+            }
+        }
+        (from < to).then_some((from, to))
+    }
+}
+
+fn lowest(polygon: &[Point]) -> i64 {
+    polygon.iter().map(|p| p.y).min().unwrap_or(0)
+}
+
+fn highest(polygon: &[Point]) -> i64 {
+    polygon.iter().map(|p| p.y).max().unwrap_or(0)
 }
 
 /// What lies in both.

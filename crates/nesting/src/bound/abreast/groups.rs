@@ -8,6 +8,7 @@
 use geo::{Area, BooleanOps, Polygon};
 use pieces::{Outline, Point};
 
+use crate::geometry::FEW_CORNERS;
 use crate::problem::{Item, Problem};
 
 /// Widths are compared at so many heights of the longest item.
@@ -43,7 +44,8 @@ impl Alike {
     }
 }
 
-/// All items in at most so many groups, if that goes: only those that may lie in the same ways are put together.
+/// All items in at most so many groups, if that goes: only those that may lie in the same ways are put together, and no
+/// curved ones, as what they have in common takes long to look at.
 pub(super) fn groups(problem: &Problem, most: usize) -> Vec<Group> {
     let items = problem.items.iter().enumerate();
     let laid: Vec<(usize, &Item)> = items.filter(|(_, item)| item.copies > 0).collect();
@@ -68,7 +70,10 @@ pub(super) fn groups(problem: &Problem, most: usize) -> Vec<Group> {
         let pairs = (0..all.len()).flat_map(|one| (0..one).map(move |other| (other, one)));
         let lie_alike = |&(one, other): &(usize, usize)| {
             let [a, b] = [one, other].map(|n| &problem.items[all[n].items[0]]);
-            a.turns == b.turns && a.may_mirror == b.may_mirror
+            let are_simple = [a, b]
+                .iter()
+                .all(|i| i.outline.points().len() <= FEW_CORNERS);
+            are_simple && a.turns == b.turns && a.may_mirror == b.may_mirror
         };
         let lost = |&(one, other): &(usize, usize)| {
             all[one].with(&all[other]).lost() - all[one].lost() - all[other].lost()
