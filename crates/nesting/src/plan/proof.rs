@@ -60,7 +60,7 @@ const MOST_SLICES: u64 = 200_000_000;
 
 /// The same for parts abreast; less than the least finds nothing.
 const ABREAST_A_STEP: u64 = 100;
-const ABREAST_SHARE: u32 = 10;
+const ABREAST_SHARE: u32 = 5;
 const LEAST_ABREAST: u64 = 200_000_000;
 const MOST_ABREAST: u64 = 3_000_000_000;
 

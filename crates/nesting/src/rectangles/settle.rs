@@ -19,6 +19,9 @@ pub const HARDEST: u64 = 6_000_000;
 const CHEAP: u64 = 256;
 const DEAR: u64 = 8;
 
+/// Whether a step less would do at the shop takes this share of what is left.
+const OF_SHOP: u64 = 2;
+
 /// So many of the latter may stay open, one after another.
 const PATIENCE: u32 = 4;
 
@@ -59,6 +62,7 @@ pub fn settled(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> Settled
     };
     sides.raise();
     sides.lower();
+    sides.ask_of_shop();
     sides.insist();
     settled
 }
@@ -142,6 +146,18 @@ impl Sides<'_, '_, '_> {
                 Some(Outcome::Refused(_)) => less *= 2,
                 Some(Outcome::Open) => (less, in_vain) = (2 * less, in_vain + 1),
                 None => return,
+            }
+        }
+    }
+
+    /// Asks whether a step less would do at the shop, since that is what a person acts on.
+    fn ask_of_shop(&mut self) {
+        while let Some(less) = self.strip.less_at_shop(self.high) {
+            let left = self.watch.steps.saturating_sub(self.settled.spent);
+            let is_open = self.low <= less && less < self.high;
+            let said = is_open.then(|| self.ask(less, left / OF_SHOP)).flatten();
+            if !matches!(said, Some(Outcome::Laid(_))) {
+                return;
             }
         }
     }

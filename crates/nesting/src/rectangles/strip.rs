@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use pieces::{Length, Point};
+use pieces::{Length, Point, Sold};
 
 use super::exact::{self, Job};
 use super::room::{Block, Kind, Room, Spot};
@@ -30,6 +30,7 @@ pub struct Strip<'a> {
     unit: [i64; 2],
     left: i64,
     spacing: i64,
+    sold: Option<Sold>,
     /// As long as nothing.
     room: Room,
     /// By block: the shape in it.
@@ -124,6 +125,7 @@ impl<'a> Strip<'a> {
             unit,
             left: problem.cloth.left.um(),
             spacing,
+            sold: problem.cloth.sold,
             room,
             shape_of,
             pieces: kinds.into_values().collect(),
@@ -141,6 +143,12 @@ impl<'a> Strip<'a> {
     pub fn units_down(&self, length: i64) -> i32 {
         let (grown, unit) = (length + self.spacing, self.unit[1]);
         grown.div_euclid(unit).clamp(0, MOST) as i32
+    }
+
+    /// What may be laid on a selling step less than what this many units need.
+    pub fn less_at_shop(&self, units: i32) -> Option<i32> {
+        let less = |sold: Sold| sold.usable_of_less(Length::from_um(self.length(units)));
+        Some(self.units_down(less(self.sold?).um()))
     }
 
     /// A room of this length.
