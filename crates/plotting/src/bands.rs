@@ -67,8 +67,8 @@ pub(crate) struct Window<'v, 'a> {
     /// Texts in and around the band so far, and how many of the scene's were looked at for it.
     pub(crate) texts_near: Vec<Rect>,
     pub(crate) texts_seen: usize,
-    /// Where the cloth or the length needed ends.
-    pub(crate) ends: Vec<Rect>,
+    /// What words in the cloth stay off: where it or the length needed ends, numbers of cuts.
+    pub(crate) kept: Vec<Rect>,
     /// What ruler numbers stay off: leader lines.
     pub(crate) keep_clear: Vec<Rect>,
     /// Numbers of the rulers above and below, where they stand if nothing is in their way.
@@ -125,7 +125,7 @@ pub(crate) fn draw<'a>(
         lane_taken: Vec::new(),
         texts_near: Vec::new(),
         texts_seen: 0,
-        ends: Vec::new(),
+        kept: Vec::new(),
         keep_clear: Vec::new(),
         ruler_numbers: Vec::new(),
     };
@@ -152,6 +152,7 @@ pub(crate) fn draw<'a>(
     window.ends(scene);
     window.breaks(scene, index + 1 < bands.len());
     window.broken_off(scene, index + 1 < bands.len());
+    window.cut_numbers(scene);
     window.left_over(scene);
     let parts: Vec<Part<'_, '_>> = pieces
         .iter()
@@ -267,7 +268,7 @@ impl Window<'_, '_> {
             return;
         }
         let mut room = Room::inside(seen, &[rect.path().flattened()]);
-        for keep in &self.ends {
+        for keep in &self.kept {
             room.block(keep.inflated(CLEARANCE));
         }
         let size = words::size_down(self.view.sheet.units, bounds.across(), bounds.along());

@@ -79,7 +79,7 @@ impl Window<'_, '_> {
                 None,
                 true,
             );
-            self.ends.push(Rect::new(x - 0.5, top, 1.0, foot - top));
+            self.kept.push(Rect::new(x - 0.5, top, 1.0, foot - top));
             self.word_below(scene, x, &words);
         }
     }
@@ -221,7 +221,7 @@ impl Window<'_, '_> {
         self.keep_clear.push(text.bounds());
         scene.text(text);
         // Words keep off the zigzag.
-        self.ends.push(Rect::new(x - 1.8, top, 3.6, foot - top));
+        self.kept.push(Rect::new(x - 1.8, top, 3.6, foot - top));
     }
 
     fn ruler(&self, side: Side) -> Ruler {

@@ -6,7 +6,7 @@
 //! meet an edge.
 //!
 //! Read [`sheet`] first (what a drawing is made from), then [`marker`] (one page), `bands` (one stretch of
-//! cloth) with `edges` round it, `drawing`, `naming` and `labels` (one piece), `leftover` (what remains).
+//! cloth) with `edges` round it and `cut_numbers`, `drawing`, `naming` and `labels` (one piece), `leftover` (what remains).
 //! `chalk` says in numbers what the marker draws.
 
 mod bands;
@@ -14,6 +14,7 @@ mod block;
 pub mod chalk;
 pub mod chart;
 pub mod comparison;
+mod cut_numbers;
 #[cfg(test)]
 mod draft_tests;
 mod drawing;

@@ -29,6 +29,8 @@ fn all_jobs() -> Vec<(&'static str, Job)> {
         ("bias", jobs::bias()),
         ("equal-patches", jobs::equal_patches()),
         ("much-cloth", jobs::much_cloth()),
+        ("torn", jobs::torn(6)),
+        ("much-torn", jobs::torn(40)),
     ]
 }
 
@@ -406,4 +408,18 @@ fn words_keep_off_a_guide_that_leaves_room_beside_it() {
         .map(|t| t.content.as_str())
         .collect();
     assert!(guides.len() >= 36 && crossed.is_empty(), "{crossed:?}");
+}
+
+#[test]
+fn cuts_are_numbered_in_order_wherever_they_are_seen() {
+    for count in [6, 40] {
+        let job = jobs::torn(count);
+        let drawing = marker_scene(&job.sheet());
+        let numbers = drawing.texts().filter(|text| text.on_ground);
+        let mut numbers: Vec<usize> = numbers.map(|t| t.content.parse().unwrap()).collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        let all: Vec<usize> = (1..=job.cuts.len()).collect();
+        assert_eq!(numbers, all);
+    }
 }

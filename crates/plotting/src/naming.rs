@@ -141,7 +141,7 @@ impl Window<'_, '_> {
         in_the_way: &InTheWay,
     ) -> Option<Given> {
         let mut lines = in_the_way.leaders.clone();
-        lines.extend(self.ends.iter().flat_map(|end| {
+        lines.extend(self.kept.iter().flat_map(|end| {
             let [a, b, c, d] = end.corners();
             [(a, b), (b, c), (c, d), (d, a)]
         }));
@@ -236,10 +236,10 @@ impl Window<'_, '_> {
         signs
     }
 
-    /// The room in a piece, clear of ends of the cloth and of what is in the way.
+    /// The room in a piece, clear of ends of the cloth, numbers of cuts and what is in the way.
     fn room(&self, piece: &Drawn<'_>, in_the_way: &InTheWay, off_guides: bool) -> Option<Room> {
         let mut room = piece.room(self.rect, off_guides)?;
-        for keep in self.ends.iter().chain(&in_the_way.signs) {
+        for keep in self.kept.iter().chain(&in_the_way.signs) {
             room.block(keep.inflated(CLEARANCE));
         }
         for &(a, b) in &in_the_way.leaders {

@@ -13,6 +13,9 @@ use crate::paper::{clip_stretch, is_inside};
 use crate::style::{DARK, PAGE};
 use crate::svg::{escape, number, path_data};
 
+/// Signs are no larger than this, mm.
+const SMALL: f64 = 3.0;
+
 /// Which end of the text its spot is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Anchor {
@@ -61,6 +64,8 @@ pub(crate) struct Text {
     pub(crate) anchor: Anchor,
     pub(crate) slope: Slope,
     pub(crate) ink: &'static str,
+    /// True if a ground hides what runs beneath it.
+    pub(crate) on_ground: bool,
     pub(crate) content: String,
 }
 
@@ -73,6 +78,7 @@ impl Text {
             anchor,
             slope: Slope::Level,
             ink: DARK,
+            on_ground: false,
             content: content.into(),
         }
     }
@@ -84,6 +90,11 @@ impl Text {
 
     pub(crate) fn slope(mut self, slope: Slope) -> Self {
         self.slope = slope;
+        self
+    }
+
+    pub(crate) fn on_ground(mut self) -> Self {
+        self.on_ground = true;
         self
     }
 
@@ -272,6 +283,17 @@ impl Scene {
         self.marks.push(Mark::Text(text));
     }
 
+    /// Boxes of small signs that no text may touch: notches, and what else is no larger.
+    pub(crate) fn signs(&self) -> Vec<Rect> {
+        let shapes = self.marks.iter().filter_map(|mark| match mark {
+            Mark::Shape(shape) => Some(shape),
+            Mark::Text(_) => None,
+        });
+        let paths = shapes.filter(|s| s.edge).flat_map(|s| &s.paths);
+        let boxes = paths.filter_map(|path| Rect::around(&path.flattened()));
+        boxes.filter(|b| b.w.max(b.h) <= SMALL).collect()
+    }
+
     /// Boxes of the texts, in the order they came.
     pub(crate) fn text_boxes(&self) -> &[Rect] {
         &self.text_boxes
@@ -339,7 +361,7 @@ impl Scene {
                     let Some((a, b)) = clip_stretch(pair[0], pair[1], seen) else {
                         continue;
                     };
-                    for (text, rect) in &texts {
+                    for (text, rect) in texts.iter().filter(|(t, _)| !t.on_ground) {
                         // Seen from the text, which is level then.
                         let level = |s: Spot| s.turned(text.at, -text.slope.degrees());
                         let around = text.level_bounds().inflated(reach(rect));

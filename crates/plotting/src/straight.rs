@@ -18,8 +18,8 @@ pub(crate) const INKS: [Ink; 2] = [GROUND, DASHES];
 /// What the line stands for.
 pub(crate) fn words(cutting: Cutting) -> &'static str {
     match cutting {
-        Cutting::Tear => "tear from edge to edge: order in the chalk list",
-        Cutting::Free | Cutting::Straight => "straight cut: order in the chalk list",
+        Cutting::Tear => "tear from edge to edge, in the order of the numbers",
+        Cutting::Free | Cutting::Straight => "straight cut, in the order of the numbers",
     }
 }
 
@@ -101,13 +101,18 @@ pub(crate) fn around(cut: &Cut) -> Bounds {
     Bounds { min, max }
 }
 
+/// From where to where it runs, on the cloth.
+pub(crate) fn ends(cut: &Cut) -> [Point; 2] {
+    let end = |v: Length| match cut.direction {
+        CutDirection::Across => Point::new(v.um(), cut.at.um()),
+        CutDirection::Along => Point::new(cut.at.um(), v.um()),
+    };
+    [cut.from, cut.to].map(end)
+}
+
 pub(crate) fn draw(scene: &mut Scene, cuts: &[Cut], frame: &ClothFrame, clip: usize) {
     let line = |cut: &Cut| {
-        let end = |v: i64| match cut.direction {
-            CutDirection::Across => Point::new(v, cut.at.um()),
-            CutDirection::Along => Point::new(cut.at.um(), v),
-        };
-        let [from, to] = [cut.from, cut.to].map(|v| frame.point(end(v.um())));
+        let [from, to] = ends(cut).map(|end| frame.point(end));
         PagePath::line(from, to)
     };
     // Nothing is written for no cuts.

@@ -1,6 +1,6 @@
 //! Sheets for tests, laid by hand: a village ensemble before its harvest festival.
 
-use nesting::Verdict;
+use nesting::{Cut, CutDirection, Verdict};
 use pieces::{
     Direction, Drape, Fabric, Grain, GuideLine, Length, Notch, NotchKind, Outline, Path, Piece,
     Point, Segment, Units,
@@ -35,7 +35,7 @@ pub(crate) struct Job {
     pub(crate) pieces: Vec<Piece>,
     pub(crate) places: Vec<Place>,
     pub(crate) flaws: Vec<Outline>,
-    pub(crate) cuts: Vec<nesting::Cut>,
+    pub(crate) cuts: Vec<Cut>,
     pub(crate) needed: Length,
     pub(crate) bound: Length,
     pub(crate) on_hand: Option<Length>,
@@ -394,6 +394,37 @@ pub(crate) fn strips(count: usize) -> Job {
             .push((count + k, 0, 90, false, (1_060, end + 80 * k as i64)));
     }
     job.needed = Length::from_mm(end + 240);
+    job.bound = job.needed;
+    job.to_buy = Some(job.fabric.length_to_buy(job.needed));
+    job
+}
+
+/// Strips in rows that are torn apart.
+pub(crate) fn torn(count: usize) -> Job {
+    let mut job = Job::new("Ties", fabric("linen", 110, Direction::None), 0);
+    let cut = |direction, at: i64, from: i64, to: i64| {
+        let [at, from, to] = [at, from, to].map(Length::from_mm);
+        Cut {
+            direction,
+            at,
+            from,
+            to,
+        }
+    };
+    let rows = count.div_ceil(13) as i64;
+    job.fabric.cutting = pieces::Cutting::Tear;
+    let ends = (1..=rows).rev().map(|row| 500 * row);
+    job.cuts = ends
+        .map(|end| cut(CutDirection::Across, end, 10, 1_090))
+        .collect();
+    for k in 0..count {
+        let (row, column) = ((k / 13) as i64, (k % 13) as i64);
+        let (x, y) = (10 + 80 * column, 500 * row);
+        job.pieces.push(strip(DANCERS[k % 12], 80, 500));
+        job.places.push((k, 0, 0, false, (x, y)));
+        job.cuts.push(cut(CutDirection::Along, x + 80, y, y + 500));
+    }
+    job.needed = Length::from_mm(500 * rows);
     job.bound = job.needed;
     job.to_buy = Some(job.fabric.length_to_buy(job.needed));
     job
