@@ -109,7 +109,7 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             where_written(&starts.tree)
         ),
         Argument::EveryStraightCut => format!(
-            "every way to part the pieces by {} was tried",
+            "every way to part the pieces by {} was tried; a check tries them all again",
             straight_words(cloth.fabric.cutting)
         ),
         Argument::LinesAcross { lines, .. } => format!(

@@ -118,7 +118,7 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
         ),
         Verdict::Undecided => format!(
             "{}: no layout is shorter than {bound} (proved), the one found needs {needed}. \
-             {buy} is surely enough; `--effort long` looks harder.",
+             {buy} is surely enough; `--effort long` or `--seconds 600` looks harder.",
             known_as.trim_end_matches(',')
         ),
     }

@@ -193,13 +193,19 @@ impl Run<'_> {
             };
             let asked_of = Length::from_um(asked);
             let can_lay = |lying: &[Lying]| self.laid(lying, asked).is_some();
+            // One hard question should not take all, of work or of time; the first is the one that matters most.
+            let mut share = if is_first { work / 4 * 3 } else { work / 2 };
+            let fourths = if is_first { 3 } else { 2 };
+            let turn = until.map(|until| {
+                let begin = Instant::now();
+                begin + until.saturating_duration_since(begin) / 4 * fourths
+            });
+            let is_enough = || is_late() || turn.is_some_and(|turn| Instant::now() >= turn);
             let layer = Layer {
                 can_lay: &can_lay,
-                stop: &is_late,
+                stop: &is_enough,
                 threads: self.streams,
             };
-            // One hard question should not take all; the first is the one that matters most.
-            let mut share = if is_first { work / 4 * 3 } else { work / 2 };
             is_first = false;
             work -= share;
             let said = questions.ask(asked_of, &layer, &mut share);

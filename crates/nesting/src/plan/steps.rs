@@ -25,7 +25,7 @@ const MOST_PUSHING: u64 = 2_000_000;
 /// Such a share of the steps for pushing apart goes into all places of rectangles; and at least so many where none are
 /// named, as few pieces have few steps and are settled soon.
 const SETTLING: f64 = 0.6;
-const LEAST_SETTLING: u64 = 100_000;
+const LEAST_SETTLING: u64 = 400_000;
 
 /// About a microsecond each.
 pub struct Steps {
