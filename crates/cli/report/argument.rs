@@ -104,7 +104,7 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             where_written(&sides.tree)
         ),
         Argument::EveryStart(starts) => format!(
-            "every order in which rectangles may start along the length was tried: on anything shorter, some \
+            "every order in which rectangles, or the widest of them, may start along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together{}",
             where_written(&starts.tree)
         ),

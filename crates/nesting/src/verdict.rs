@@ -103,7 +103,7 @@ pub enum Argument {
     EveryPlace(Places),
     /// Every way in which few pieces may keep clear of each other was tried: see [`crate::certificate::sides`].
     Sides(Sides),
-    /// Rectangles: every set of them was tried wherever one may start along the cloth, and at some height they are always too
+    /// Rectangles: every set of them, or of the widest, was tried wherever one may start along the cloth, and at some height they are always too
     /// wide together, or the length runs out: see [`crate::certificate::starts`].
     EveryStart(Starts),
     /// Every way to part the pieces' boxes by straight cuts of the kind asked for was tried. Says nothing of pieces

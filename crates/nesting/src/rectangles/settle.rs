@@ -60,6 +60,7 @@ pub fn settled(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> Settled
         settled: &mut settled,
         watch,
     };
+    sides.widest();
     sides.raise();
     sides.lower();
     sides.ask_of_shop();
@@ -119,6 +120,19 @@ struct Sides<'s, 'w, 'a> {
 }
 
 impl Sides<'_, '_, '_> {
+    /// Whether the widest alone refuses the next shorter length: that is soon known, and nothing else is to be asked then.
+    fn widest(&mut self) {
+        let units = self.high - 1;
+        let share = self.left();
+        if units < self.low || share == 0 || (self.watch.stop)() {
+            return;
+        }
+        let mut work = share;
+        let outcome = exact::ask_widest(&self.job, units, &mut work, self.watch.stop);
+        self.settled.spent += share - work;
+        self.take(units, share, &outcome);
+    }
+
     /// Raises the bound by halves, cheaply: where charges alone refuse a length, or nearly.
     fn raise(&mut self) {
         let mut open = self.high;
@@ -142,7 +156,12 @@ impl Sides<'_, '_, '_> {
         let (mut less, mut in_vain) = (1, 0);
         while self.high - less >= self.low && in_vain < PATIENCE {
             match self.ask(self.high - less, self.watch.steps / DEAR) {
-                Some(Outcome::Laid(_)) => (less, in_vain) = (1, 0),
+                Some(Outcome::Laid(_)) => {
+                    (less, in_vain) = (1, 0);
+                    if self.is_near() {
+                        self.widest();
+                    }
+                }
                 Some(Outcome::Refused(_)) => less *= 2,
                 Some(Outcome::Open) => (less, in_vain) = (2 * less, in_vain + 1),
                 None => return,
@@ -164,7 +183,7 @@ impl Sides<'_, '_, '_> {
 
     /// Asks for a little less with all work that is left, where bound and layout are near each other.
     fn insist(&mut self) {
-        while self.low < self.high && self.high - self.low <= self.low / NEAR {
+        while self.low < self.high && self.is_near() {
             let said = self.ask(self.high - 1, u64::MAX);
             if said.is_none_or(|said| said == Outcome::Open) {
                 return;
@@ -172,10 +191,13 @@ impl Sides<'_, '_, '_> {
         }
     }
 
+    fn is_near(&self) -> bool {
+        self.high - self.low <= self.low / NEAR
+    }
+
     /// Asks about a length in units, and takes over what is said; `None` at the end of all work.
     fn ask(&mut self, units: i32, share: u64) -> Option<Outcome> {
-        let left = self.watch.steps.saturating_sub(self.settled.spent);
-        let share = share.min(left).min(HARDEST);
+        let share = share.min(self.left());
         if share == 0 || (self.watch.stop)() {
             return None;
         }
@@ -183,7 +205,19 @@ impl Sides<'_, '_, '_> {
         let threads = self.watch.threads;
         let outcome = exact::ask(&self.job, units, &mut work, threads, self.watch.stop);
         self.settled.spent += share - work;
-        match &outcome {
+        self.take(units, share, &outcome);
+        Some(outcome)
+    }
+
+    /// Work that is left for one question.
+    fn left(&self) -> u64 {
+        let left = self.watch.steps.saturating_sub(self.settled.spent);
+        left.min(HARDEST)
+    }
+
+    /// Takes over what was said of a length with so much work.
+    fn take(&mut self, units: i32, share: u64, outcome: &Outcome) {
+        match outcome {
             Outcome::Laid(spots) => {
                 let spots = self.strip.spots(spots);
                 self.high = self.strip.end(&spots);
@@ -203,6 +237,5 @@ impl Sides<'_, '_, '_> {
             }
             Outcome::Refused(_) | Outcome::Open => {}
         }
-        Some(outcome)
     }
 }

@@ -21,7 +21,7 @@ pub(super) struct Way {
     pub along: i64,
 }
 
-/// All that is to be laid.
+/// All that is looked at.
 pub(super) struct Job {
     /// Of the cloth.
     pub across: i64,
@@ -92,7 +92,7 @@ impl Job {
     }
 }
 
-/// How many of each kind; `None` unless every item that is laid is of one kind, which has all its ways.
+/// How many of each kind; `None` unless every item is of one kind at most, which has all its ways.
 fn copies(problem: &Problem, kinds: &[Kind], usable: i64) -> Option<Vec<u32>> {
     let mut is_named = vec![false; problem.items.len()];
     let mut copies = Vec::new();
@@ -109,10 +109,7 @@ fn copies(problem: &Problem, kinds: &[Kind], usable: i64) -> Option<Vec<u32>> {
         all = all.checked_add(count).filter(|&all| all <= MOST_PIECES)?;
         copies.push(count);
     }
-    let mut items = problem.items.iter().zip(is_named);
-    items
-        .all(|(item, is_named)| is_named || item.copies == 0)
-        .then_some(copies)
+    Some(copies)
 }
 
 /// Whether an item is a rectangle, and the kind has each way in which it fits the width.

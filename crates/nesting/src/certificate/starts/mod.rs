@@ -4,7 +4,9 @@
 //! wider together than the cloth. Every layout gives such starts, so where there are none there is no layout. Flaws, prints and
 //! that a garment is turned as one only take room away, and are left out.
 //!
-//! *Wider.* A way may be taken for wider than it is if no set of sections, one of each copy at most, that fits the cloth
+//! *Fewer.* Items may be left out: a layout of all holds one of the others.
+//!
+//! *Wider.* A way may be taken for wider than it is if no set of sections, one of each copy that is not left out at most, that fits the cloth
 //! is too wide then: what lies at one height in a layout still fits (`job`, by `fill`).
 //!
 //! *Rules.* Some starts are the same as others but for names or order. A height that no rectangle passes parts the rest
@@ -59,7 +61,7 @@ const FAR: i64 = 1 << 36;
 /// A tree of all starts along the cloth, with what refuses each.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Starts {
-    /// Rectangles that are alike, in the order that the rules go by; none where there is no tree.
+    /// Rectangles that are alike, of those that are not left out, in the order that the rules go by; none where there is no tree.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub kinds: Vec<Kind>,
     /// What the search was given, in about microseconds: with as much it comes to the same end. None: as much as it ever gets.

@@ -29,12 +29,20 @@ fn kinds(sizes: &[[i64; 2]]) -> Vec<Kind> {
     sizes.iter().enumerate().map(kind).collect()
 }
 
+/// Work for a search of all, and for one of the widest first.
+const WORK: [u64; 2] = [300_000, 2_000_000];
+
 /// What the search for all starts notes of this length.
 fn noted(problem: &Problem, length: i64) -> Option<Starts> {
+    noted_with(problem, length, WORK[0])
+}
+
+/// The same with so much work.
+fn noted_with(problem: &Problem, length: i64, work: u64) -> Option<Starts> {
     let shapes = Shapes::of(problem);
     let strip = Strip::of(problem, &shapes)?;
     let length = Length::from_mm(length);
-    let refusal = refusal_of(&strip, length, 300_000, &|| false)?;
+    let refusal = refusal_of(&strip, length, work, &|| false)?;
     let bound = refusal.noted(problem, &strip, &|| false);
     assert!(bound.length > length);
     match bound.argument {
@@ -130,7 +138,11 @@ fn says_nothing_of_another_problem() {
     assert!(!holds(&fewer, &starts, length));
     let mut more = plain.clone();
     more.items.push(item(rectangle(10, 10), 1, &[Turn::None]));
-    assert!(!holds(&more, &starts, length));
+    // With one more there is less room still. It can't be named twice, or where there is none.
+    assert!(holds(&more, &starts, length) && !holds(&more, &starts, length + 1));
+    let mut named = starts.clone();
+    named.kinds[0].items.push(more.items.len());
+    assert!(!holds(&more, &named, length));
     let mut slanted = plain.clone();
     slanted.items[0] = item(trapezoid(30, 60, 50), 2, &[Turn::None]);
     assert!(!holds(&slanted, &starts, length));
@@ -163,7 +175,9 @@ fn kinds_must_be_the_pieces_and_not_too_wide() {
     // Beside each other they fit, though not if one is taken for wider. Alone it may be anything.
     assert!(!holds(&two, &taken(61), 50) && !holds(&two, &taken(0), 49));
     let without = |number: usize| starts(&|kinds| drop(kinds.remove(number)));
-    assert!((0..2).all(|number| !holds(&two, &without(number), 10)));
+    // One of 50 alone takes its own length.
+    assert!((0..2).all(|number| holds(&two, &without(number), 49)));
+    assert!((0..2).all(|number| !holds(&two, &without(number), 50)));
     let twice = starts(&|kinds| kinds[1].items = vec![1, 0]);
     assert!(!holds(&two, &twice, 10));
     let unknown = starts(&|kinds| kinds[1].items = vec![1, 2]);
@@ -366,12 +380,12 @@ fn changed(random: &mut impl rand::Rng, starts: &Starts) -> Starts {
 fn what_is_accepted_fits_nowhere() {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(31);
     let mut written = 0;
-    for _ in 0..150 {
+    for number in 0..150 {
         let across = random.random_range(3..7);
         let kinds = random.random_range(2..5);
         let problem = random_job(&mut random, across, 5, kinds, 1);
         let least = (1..40).find(|&length| fits(&problem, length)).unwrap();
-        let Some(starts) = noted(&problem, least - 1) else {
+        let Some(starts) = noted_with(&problem, least - 1, WORK[number % 2]) else {
             continue;
         };
         assert!(holds(&problem, &starts, least - 1), "{problem:?}");
@@ -392,24 +406,26 @@ fn what_is_accepted_fits_nowhere() {
 #[test]
 fn trees_of_more_pieces_are_written_and_hold() {
     let mut random = Xoshiro256PlusPlus::seed_from_u64(32);
-    let (mut written, mut branched, mut without) = (0, 0, 0);
+    let (mut written, mut branched, mut without, mut fewer) = (0, 0, 0, 0);
     for number in 0..40 {
         let kinds = 3 + number % 5;
         let problem = random_job(&mut random, 12, 15, kinds, 2);
         let mut length = 1;
         // From below: the last length that is refused is hardest.
-        while let Some(starts) = noted(&problem, length) {
+        while let Some(starts) = noted_with(&problem, length, WORK[number % 2]) {
             let is_written = !starts.tree.is_empty();
             assert_eq!(holds(&problem, &starts, length), is_written);
             written += usize::from(is_written);
             without += usize::from(!is_written);
             branched += usize::from(starts.tree.len() > 150);
+            let named: usize = starts.kinds.iter().map(|kind| kind.items.len()).sum();
+            fewer += usize::from(named < problem.items.len());
             length += 1;
         }
     }
     assert!(
-        written > 300 && branched > 5 && without == 0,
-        "{written} {branched} {without}"
+        written > 300 && branched > 5 && without == 0 && fewer > 20,
+        "{written} {branched} {without} {fewer}"
     );
 }
 

@@ -56,6 +56,12 @@ impl Job {
         self.copies.iter().map(|&copies| usize::from(copies)).sum()
     }
 
+    /// How wide a sort is at least.
+    pub fn narrowest(&self, sort: usize) -> Option<i32> {
+        let ways = self.ways.iter().filter(|way| way.sort == sort);
+        ways.map(|way| way.across).min()
+    }
+
     /// All lengths together.
     pub fn along(&self) -> i64 {
         let along = |sort: usize| {
@@ -68,7 +74,7 @@ impl Job {
             .sum()
     }
 
-    /// The same with its sorts in another order.
+    /// The same with these of its sorts only, in this order.
     pub fn ordered(&self, order: &[usize]) -> Job {
         let of = |(sort, &old): (usize, &usize)| {
             let ways = self.ways.iter().filter(move |way| way.sort == old);

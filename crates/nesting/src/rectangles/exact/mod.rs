@@ -4,6 +4,8 @@
 //! the check ([`abreast`]). What can't be laid even where only sections count is refused. What can be laid so is
 //! handed to the check, and if that finds no places across, the search goes on, though without a proof.
 //!
+//! First of all without the narrow ones ([`fewer`]): often the wide ones alone are too long, which is soon seen.
+//!
 //! Which rectangle comes last by number decides a lot, for job after job another way: several orders are tried, some of
 //! them only for a layout. More work shows whatever less has shown.
 //!
@@ -12,6 +14,7 @@
 mod abreast;
 mod along;
 mod charge;
+mod fewer;
 mod job;
 mod notes;
 
@@ -66,6 +69,8 @@ pub struct Manner {
     /// Whether a beginning without places across is given up at once.
     is_strict: bool,
     work: u64,
+    /// Those that are less wide in some way are left out.
+    narrowest: i32,
 }
 
 impl Manner {
@@ -75,14 +80,27 @@ impl Manner {
             order: Order::Half,
             is_strict: false,
             work,
+            narrowest: 0,
         }
+    }
+
+    /// The old numbers of the sorts that are searched, in the order of the search; these as they are, and widened.
+    fn sorted(&self, job: &Job) -> (Vec<usize>, Job, Job) {
+        let sorts = 0..job.copies.len();
+        let is_wide = |&sort: &usize| job.narrowest(sort) >= Some(self.narrowest);
+        let kept: Vec<usize> = sorts.filter(is_wide).collect();
+        let job = job.ordered(&kept);
+        let wide = job.widened();
+        let order = self.order.of(&wide);
+        let (job, wide) = (job.ordered(&order), wide.ordered(&order));
+        (order.iter().map(|&sort| kept[sort]).collect(), job, wide)
     }
 }
 
 /// How a length was refused.
 #[derive(Clone, Debug)]
 pub struct Noted {
-    /// The old numbers of the sorts, in the order that was tried.
+    /// The old numbers of the sorts that refuse it, in the order that was tried.
     pub order: Vec<usize>,
     /// What was searched: sorts in this order, widened.
     pub wide: Job,
@@ -113,7 +131,10 @@ pub fn ask(
     threads: usize,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Outcome {
-    let wide = job.widened();
+    let refused = ask_widest(job, length, work, stop);
+    if refused != Outcome::Open {
+        return refused;
+    }
     let share = (*work / ORDERS).max(1);
     for round in 0..ROUNDS {
         let share = share << (2 * round);
@@ -141,8 +162,9 @@ pub fn ask(
                     order,
                     is_strict,
                     work: share,
+                    narrowest: 0,
                 };
-                let ended = in_order(job, &wide, length, manner, &is_over);
+                let ended = in_order(job, length, manner, &is_over);
                 if ended.0 != Outcome::Open {
                     first.fetch_min(place, Ordering::Relaxed);
                 }
@@ -167,16 +189,25 @@ pub fn ask(
     Outcome::Open
 }
 
+/// The first part of [`ask`] alone: refused, if it is without the narrow ones. Takes a small part of the work.
+pub fn ask_widest(
+    job: &Job,
+    length: i32,
+    work: &mut u64,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Outcome {
+    let refused = fewer::refuses(job, length, work, stop);
+    refused.map_or(Outcome::Open, Outcome::Refused)
+}
+
 /// What one search says, and the work it left.
 fn in_order(
     job: &Job,
-    wide: &Job,
     length: i32,
     manner: Manner,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> (Outcome, u64) {
-    let order = manner.order.of(wide);
-    let (job, wide) = (job.ordered(&order), wide.ordered(&order));
+    let (order, job, wide) = manner.sorted(job);
     let mut asker = Across {
         is_strict: manner.is_strict,
         ..Across::of(&job)
@@ -203,9 +234,7 @@ pub fn noted(
     most: usize,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Option<Noted> {
-    let wide = job.widened();
-    let order = manner.order.of(&wide);
-    let (job, wide) = (job.ordered(&order), wide.ordered(&order));
+    let (order, job, wide) = manner.sorted(job);
     let mut asker = Across::of(&job);
     let mut search = Search::new(&wide, length, PATIENCE, &mut asker, stop);
     search.notes = Some(Notes::of(most));
