@@ -2,83 +2,37 @@
 //!
 //! A beginning is as good as what comes of it when the rest is laid greedily ([`complete`]). So each block that
 //! fits the lowest gap of each beginning is laid, the rest with it, and those go on that leave least area without a
-//! place; the first that leaves none is the answer. Every attempt prefers other blocks, so that many
+//! place; the first that leaves none is the answer. A rest is given up as soon as more goes to waste than in all that go on
+//! so far. Every attempt prefers other blocks, so that many
 //! narrow ones see more than a single wide one; half of them see the room from the side.
 
-use std::collections::HashSet;
+use std::collections::{BinaryHeap, HashSet};
 
 use rand::RngExt;
 use rand::seq::SliceRandom;
 use rand_xoshiro::Xoshiro256PlusPlus;
 
-use super::greedy::{Live, Order, complete, fit};
-use super::room::{Block, Room, Spot, Stock};
+use super::greedy::{complete, turns};
+use super::manner::Manner;
+use super::room::{Room, Spot, Stock};
+use super::sizes::{Sizes, fit};
 use super::skyline::Skyline;
-
-/// What one attempt prefers.
-pub struct Manner {
-    orders: Vec<Order>,
-    /// How many go on, and how many of them from one beginning.
-    width: usize,
-    siblings: usize,
-    /// Blocks tried in a gap at most.
-    tried: usize,
-    /// Blocks laid before the next choice.
-    stride: usize,
-}
-
-/// Above this many pieces a choice is followed by several blocks at once; above so many blocks not all are tried.
-const CHOICES: usize = 400;
-const TRIED: usize = 12_000;
-
-impl Manner {
-    /// Drawn by lot; `width` beginnings at once.
-    pub fn drawn(room: &Room, width: usize, random: &mut Xoshiro256PlusPlus) -> Self {
-        let noise = [0.0, 0.1, 0.3][random.random_range(0..3)];
-        let count = 1 + usize::from(random.random_range(0..4) == 0);
-        let orders = (0..count).map(|_| order(room, noise, random)).collect();
-        let pieces: u32 = room.kinds.iter().map(|kind| kind.copies).sum();
-        let pieces = pieces as usize;
-        Manner {
-            orders,
-            width,
-            siblings: [2, 4, usize::MAX][random.random_range(0..3)],
-            tried: (TRIED / pieces.max(1)).max(8),
-            stride: pieces.div_ceil(CHOICES),
-        }
-    }
-}
-
-/// By area, by one side, or by the longer one, each blurred a little.
-fn order(room: &Room, noise: f64, random: &mut Xoshiro256PlusPlus) -> Order {
-    let rule = random.random_range(0..4);
-    let longest = f64::from(room.across.max(room.along));
-    let worth = |block: &Block| {
-        let [across, along] = block.size.map(f64::from);
-        let worth = match rule {
-            0 => across * along,
-            1 => across * longest + along,
-            2 => along * longest + across,
-            _ => across.max(along) * longest + across.min(along),
-        };
-        worth * (1.0 + noise * (random.random::<f64>() - 0.5))
-    };
-    Order::by(&room.blocks.iter().map(worth).collect::<Vec<f64>>())
-}
 
 /// Blocks laid, in a tree of beginnings.
 struct Node {
     before: Option<u32>,
-    spots: Vec<Spot>,
+    spot: Spot,
+    more: Vec<Spot>,
 }
 
 /// What is laid so far, and what may still go to waste.
-#[derive(Clone)]
 struct Beginning {
     skyline: Skyline,
     stock: Stock,
     waste: i64,
     node: Option<u32>,
+    /// Alike for those that have laid the same pieces.
+    mark: u64,
 }
 
 /// What may come after a beginning.
@@ -88,16 +42,19 @@ struct Branch {
     lot: u32,
     parent: usize,
     /// The block that is laid, and some of the rest.
-    spots: Vec<Spot>,
+    spot: Spot,
+    more: Vec<Spot>,
 }
 
 /// One attempt, and what it works with.
 pub struct Attempt<'a> {
+    /// Its blocks by preference.
     pub room: &'a Room,
+    pub sizes: Sizes,
     pub manner: Manner,
     pub random: &'a mut Xoshiro256PlusPlus,
-    /// Blocks compared with gaps so far; it ends when they reach the limit.
-    pub compared: u64,
+    /// Turns taken so far; it ends when they reach the limit.
+    pub took: u64,
     pub limit: u64,
     /// False once some beginning has not been followed.
     pub is_whole: bool,
@@ -110,43 +67,55 @@ impl Attempt<'_> {
         let room = self.room;
         let lots: Vec<u64> = room.kinds.iter().map(|_| self.random.random()).collect();
         let mut nodes: Vec<Node> = Vec::new();
-        let mut rest = Rest::default();
         let mut beginnings = vec![Beginning::of(room)];
+        let mut next = Beginning::of(room);
+        let (mut fitting, mut laid) = (Vec::new(), Vec::new());
         while !beginnings.is_empty() {
             let mut branches = Vec::new();
             let mut seen = HashSet::new();
+            let mut least = Least::of(self.manner.width);
             for (parent, beginning) in beginnings.iter_mut().enumerate() {
                 self.give_up_gaps(beginning);
                 if beginning.waste < 0 {
                     continue;
                 }
-                for block in self.fitting(beginning) {
-                    if self.compared >= self.limit || (self.stop)() {
+                self.find_fitting(beginning, &mut fitting);
+                let mut own = Least::of(self.manner.siblings);
+                for &block in &fitting {
+                    if self.took >= self.limit || (self.stop)() {
                         self.is_whole = false;
                         return None;
                     }
-                    let mut next = beginning.clone();
-                    let spot = next.lay(room, block);
-                    if !seen.insert(next.mark(&lots)) {
+                    next.clone_from(beginning);
+                    let spot = next.lay(room, block, &lots);
+                    if !seen.insert(next.whole_mark()) {
                         continue;
                     }
-                    let without = self.lay_rest(&next, &mut rest);
+                    laid.clear();
+                    let most = own.most().min(least.most());
+                    let Some(without) = self.lay_rest(&mut next, most, &mut laid) else {
+                        self.is_whole = false;
+                        continue;
+                    };
                     if without == 0 {
                         let mut all = laid_before(&nodes, beginning.node);
                         all.push(spot);
-                        all.append(&mut rest.best);
+                        all.append(&mut laid);
                         return Some(all);
                     }
-                    let some = rest.best.iter().take(self.manner.stride - 1);
+                    own.add(without);
+                    let more = laid.iter().take(self.manner.stride - 1);
                     branches.push(Branch {
                         without,
                         lot: self.random.random(),
                         parent,
-                        spots: [spot].iter().chain(some).copied().collect(),
+                        spot,
+                        more: more.copied().collect(),
                     });
                 }
+                own.values.into_iter().for_each(|value| least.add(value));
             }
-            beginnings = self.go_on(branches, &beginnings, &mut nodes);
+            beginnings = self.go_on(branches, &beginnings, &mut nodes, &lots);
         }
         None
     }
@@ -157,9 +126,11 @@ impl Attempt<'_> {
         loop {
             let gap = beginning.skyline.gap();
             let height = room.along - gap.step.y;
-            self.compared += room.blocks.len() as u64;
-            let fits = |block: u16| beginning.fits(room, block, [gap.step.across, height]);
-            if height <= 0 || (0..room.blocks.len() as u16).any(fits) {
+            self.took += turns(room);
+            let most = [gap.step.across, height];
+            let live = beginning.stock.live();
+            let fits = self.sizes.fitting(room, live, most).next().is_some();
+            if height <= 0 || fits {
                 return;
             }
             beginning.give_up(room);
@@ -170,13 +141,13 @@ impl Attempt<'_> {
     }
 
     /// The blocks that fit the lowest gap; where they are too many, those that fit it best and others by lot.
-    fn fitting(&mut self, beginning: &Beginning) -> Vec<u16> {
+    fn find_fitting(&mut self, beginning: &Beginning, fitting: &mut Vec<u16>) {
         let room = self.room;
         let gap = beginning.skyline.gap();
         let height = room.along - gap.step.y;
-        let blocks = 0..room.blocks.len() as u16;
-        let fits = |&block: &u16| beginning.fits(room, block, [gap.step.across, height]);
-        let mut fitting: Vec<u16> = blocks.filter(fits).collect();
+        let most = [gap.step.across, height];
+        fitting.clear();
+        fitting.extend(self.sizes.fitting(room, beginning.stock.live(), most));
         let most = self.manner.tried;
         if fitting.len() > most {
             fitting.shuffle(self.random);
@@ -187,30 +158,14 @@ impl Attempt<'_> {
             fitting.truncate(most);
             self.is_whole = false;
         }
-        fitting
     }
 
-    /// Lays the rest greedily in each order; the least area that is left without a place.
-    fn lay_rest(&mut self, beginning: &Beginning, rest: &mut Rest) -> i64 {
-        let mut least = i64::MAX;
-        for order in &self.manner.orders {
-            let mut skyline = beginning.skyline.clone();
-            let mut stock = beginning.stock.clone();
-            rest.laid.clear();
-            let without = complete(
-                self.room,
-                order,
-                (&mut skyline, &mut stock),
-                &mut rest.live,
-                &mut self.compared,
-                &mut rest.laid,
-            );
-            if without < least {
-                least = without;
-                std::mem::swap(&mut rest.best, &mut rest.laid);
-            }
-        }
-        least
+    /// Lays the rest greedily. The area that is left without a place, if that is not more than `most`.
+    fn lay_rest(&mut self, next: &mut Beginning, most: i64, laid: &mut Vec<Spot>) -> Option<i64> {
+        // What is without a place at last is the room for it, which is waste, less what waste there may be.
+        let spare = most.saturating_add(next.waste);
+        let in_room = (&mut next.skyline, &mut next.stock);
+        complete(self.room, &self.sizes, in_room, spare, &mut self.took, laid)
     }
 
     /// The beginnings that go on.
@@ -219,6 +174,7 @@ impl Attempt<'_> {
         mut branches: Vec<Branch>,
         beginnings: &[Beginning],
         nodes: &mut Vec<Node>,
+        lots: &[u64],
     ) -> Vec<Beginning> {
         branches.sort_by_key(|branch| (branch.without, branch.lot));
         let mut siblings = vec![0; beginnings.len()];
@@ -230,14 +186,14 @@ impl Attempt<'_> {
                 continue;
             }
             let mut beginning = beginnings[branch.parent].clone();
-            branch
-                .spots
-                .iter()
-                .for_each(|spot| beginning.follow(self.room, spot));
+            for spot in [branch.spot].iter().chain(&branch.more) {
+                beginning.follow(self.room, spot, lots);
+            }
             let before = beginning.node.replace(nodes.len() as u32);
             nodes.push(Node {
                 before,
-                spots: branch.spots,
+                spot: branch.spot,
+                more: branch.more,
             });
             next.push(beginning);
         }
@@ -245,12 +201,35 @@ impl Attempt<'_> {
     }
 }
 
-/// What is laid greedily, and working memory for it.
-#[derive(Default)]
-struct Rest {
-    live: Live,
-    laid: Vec<Spot>,
-    best: Vec<Spot>,
+/// The least values of all that are added.
+struct Least {
+    /// How many of them at most.
+    count: usize,
+    values: BinaryHeap<i64>,
+}
+
+impl Least {
+    fn of(count: usize) -> Self {
+        let values = BinaryHeap::new();
+        Least { count, values }
+    }
+
+    /// A value above it is none of them; 0 where there are none.
+    fn most(&self) -> i64 {
+        if self.values.len() < self.count {
+            return i64::MAX;
+        }
+        self.values.peek().copied().unwrap_or(0)
+    }
+
+    fn add(&mut self, value: i64) {
+        if value < self.most() {
+            self.values.push(value);
+            if self.values.len() > self.count {
+                self.values.pop();
+            }
+        }
+    }
 }
 
 /// All that is laid down to this node, first things first.
@@ -258,10 +237,29 @@ fn laid_before(nodes: &[Node], mut node: Option<u32>) -> Vec<Spot> {
     let mut chain = Vec::new();
     while let Some(number) = node {
         let at = &nodes[number as usize];
-        chain.push(&at.spots);
+        chain.extend(at.more.iter().rev().copied());
+        chain.push(at.spot);
         node = at.before;
     }
-    chain.into_iter().rev().flatten().copied().collect()
+    chain.reverse();
+    chain
+}
+
+/// By hand, since the derived one has no `clone_from` that takes no memory.
+impl Clone for Beginning {
+    fn clone(&self) -> Self {
+        Beginning {
+            skyline: self.skyline.clone(),
+            stock: self.stock.clone(),
+            ..*self
+        }
+    }
+
+    fn clone_from(&mut self, other: &Self) {
+        self.skyline.clone_from(&other.skyline);
+        self.stock.clone_from(&other.stock);
+        (self.waste, self.node, self.mark) = (other.waste, other.node, other.mark);
+    }
 }
 
 impl Beginning {
@@ -271,23 +269,17 @@ impl Beginning {
             stock: Stock::whole(room),
             waste: room.waste(),
             node: None,
+            mark: 0,
         }
     }
 
-    fn fits(&self, room: &Room, block: u16, [across, along]: [i32; 2]) -> bool {
-        let size = room.size(block);
-        size[0] <= across && size[1] <= along && self.stock.holds(room, block)
-    }
-
-    /// Lays a block that fits into the lowest gap.
-    fn lay(&mut self, room: &Room, block: u16) -> Spot {
-        let area = self.stock.area;
+    /// Lays a block that fits into the lowest gap; `lots` by kind.
+    fn lay(&mut self, room: &Room, block: u16, lots: &[u64]) -> Spot {
         let gap = self.skyline.gap();
-        let [across, along] = room.size(block);
-        let at = self.skyline.lay(gap, [across, along]);
+        let at = self.skyline.lay(gap, room.size(block));
         self.stock.take(room, block);
-        let pieces = area - self.stock.area;
-        self.waste -= i64::from(across) * i64::from(along) - pieces;
+        let kind = room.blocks[usize::from(block)].kind;
+        self.mark = self.mark.wrapping_add(lots[usize::from(kind)]);
         Spot { block, at }
     }
 
@@ -299,7 +291,7 @@ impl Beginning {
     }
 
     /// Lays a block where it has been laid from here before.
-    fn follow(&mut self, room: &Room, spot: &Spot) {
+    fn follow(&mut self, room: &Room, spot: &Spot, lots: &[u64]) {
         loop {
             let step = self.skyline.gap().step;
             let [x, y] = spot.at;
@@ -308,15 +300,12 @@ impl Beginning {
             }
             self.give_up(room);
         }
-        self.lay(room, spot.block);
+        self.lay(room, spot.block, lots);
     }
 
     /// Alike for beginnings that leave the same.
-    fn mark(&self, lots: &[u64]) -> u64 {
-        let left = lots.iter().zip(self.stock.left());
-        let mut mark = left.fold(0, |sum: u64, (lot, &left)| {
-            sum.wrapping_add(lot.wrapping_mul(left.into()))
-        });
+    fn whole_mark(&self) -> u64 {
+        let mut mark = self.mark;
         for step in self.skyline.steps() {
             let [x, y] = [step.x, step.y].map(|v| v as u64);
             mark =

@@ -6,15 +6,17 @@
 //! at the same time; the next length is chosen when all are done, so that the same steps give the same layout.
 //!
 //! To judge a beginning by what a greedy rest makes of it: Duin and Voß 1999, the pilot method (from memory).
-//! Ours: the cloth ends at the length asked about, the area that is left over is what beginnings are compared
+//! Ours: the cloth ends at the length asked about, the area that is left over is what beginnings are took
 //! by, and half of the attempts fill the room from its side.
 
 mod beam;
 mod exact;
 mod greedy;
+mod manner;
 mod refusal;
 mod room;
 mod settle;
+mod sizes;
 mod skyline;
 mod strip;
 #[cfg(test)]
@@ -25,14 +27,16 @@ use rand_xoshiro::Xoshiro256PlusPlus;
 use rayon::prelude::*;
 
 use crate::constructive::Layout;
-use beam::{Attempt, Manner};
+use beam::Attempt;
+use manner::Manner;
 pub use refusal::Refusal;
 use room::{Room, Spot};
 pub use settle::{Settled, is_refused, is_worth_settling, refusal_of, settled};
+use sizes::Sizes;
 pub use strip::Strip;
 
-/// Blocks compared with a gap in a step of about a microsecond.
-const COMPARED_A_STEP: u64 = 256;
+/// Turns of the greedy filling in a step of about a microsecond.
+const TURNS_A_STEP: u64 = 16;
 
 /// Once the next unit less is not reached either, so much larger is the number of beginnings that are followed at
 /// once (one and a half times), and so far below the shortest found the next length is (of what is open).
@@ -73,19 +77,19 @@ pub fn shorter(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> (Option
     let mut best: Option<Layout> = None;
     let (mut width, mut widest) = (0, FIRST_WIDEST);
     let (mut leap, mut whole) = (upper - lower, 0);
-    let (mut round, mut compared) = (0, 0);
-    let most = watch.steps.saturating_mul(COMPARED_A_STEP);
-    while upper > lower && whole < WHOLE && compared < most && !(watch.stop)() {
+    let (mut round, mut took) = (0, 0);
+    let most = watch.steps.saturating_mul(TURNS_A_STEP);
+    while upper > lower && whole < WHOLE && took < most && !(watch.stop)() {
         leap = leap.clamp(1, upper - lower);
         let room = strip.room(upper - leap);
-        let limit = (most - compared) / watch.threads.max(1) as u64;
+        let limit = (most - took) / watch.threads.max(1) as u64;
         let streams = (0..watch.threads.max(1)).into_par_iter();
         let try_it = |stream: usize| {
             let seed = watch.seed ^ (stream as u64) << 32 ^ round;
             attempt(&room, width, seed, limit, watch.stop)
         };
         let tries: Vec<Try> = streams.map(try_it).collect();
-        compared += tries.iter().map(|one| one.compared).sum::<u64>();
+        took += tries.iter().map(|one| one.took).sum::<u64>();
         let all_whole = tries.iter().all(|one| one.is_whole);
         let found = tries.into_iter().filter_map(|one| one.spots);
         round += 1;
@@ -107,13 +111,13 @@ pub fn shorter(strip: &Strip<'_>, length: i64, watch: &mut Watch<'_>) -> (Option
             leap = (upper - lower) / AFRESH;
         }
     }
-    (best, compared / COMPARED_A_STEP)
+    (best, took / TURNS_A_STEP)
 }
 
 /// What became of one attempt.
 struct Try {
     spots: Option<Vec<Spot>>,
-    compared: u64,
+    took: u64,
     is_whole: bool,
 }
 
@@ -124,24 +128,28 @@ fn attempt(room: &Room, width: usize, seed: u64, limit: u64, stop: &dyn Fn() -> 
     let turned = is_sideways.then(|| room.sideways());
     let room = turned.as_ref().unwrap_or(room);
     let manner = Manner::drawn(room, width, &mut random);
+    let order = manner.order.clone();
+    let room = &room.ordered(&order);
     let mut attempt = Attempt {
         room,
+        sizes: Sizes::of(room),
         manner,
         random: &mut random,
-        compared: 0,
+        took: 0,
         limit,
         is_whole: true,
         stop,
     };
     let mut spots = attempt.run();
-    if is_sideways {
-        for spot in spots.iter_mut().flatten() {
+    for spot in spots.iter_mut().flatten() {
+        spot.block = order[usize::from(spot.block)];
+        if is_sideways {
             spot.at.reverse();
         }
     }
     Try {
         spots,
-        compared: attempt.compared,
+        took: attempt.took,
         is_whole: attempt.is_whole,
     }
 }

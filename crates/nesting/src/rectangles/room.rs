@@ -7,13 +7,12 @@ pub struct Spot {
     pub at: [i32; 2],
 }
 
-/// A rectangle that holds one piece of its kind, or several.
+/// One way to lay a piece of its kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Block {
     /// Across and along.
     pub size: [i32; 2],
     pub kind: u16,
-    pub pieces: u32,
 }
 
 /// Pieces that are alike.
@@ -42,7 +41,6 @@ impl Room {
         let block = |(kind, &(size, _)): (usize, &([i32; 2], u32))| Block {
             size,
             kind: kind as u16,
-            pieces: 1,
         };
         let kind = |(number, &(size, copies)): (usize, &([i32; 2], u32))| Kind {
             copies,
@@ -67,6 +65,21 @@ impl Room {
         i64::from(self.across) * i64::from(self.along) - all.sum::<i64>()
     }
 
+    /// The same room, its blocks in this order.
+    pub fn ordered(&self, order: &[u16]) -> Room {
+        let mut places = vec![0; order.len()];
+        for (place, &block) in order.iter().enumerate() {
+            places[usize::from(block)] = place as u16;
+        }
+        let mut room = self.clone();
+        let block = |&block: &u16| self.blocks[usize::from(block)];
+        room.blocks = order.iter().map(block).collect();
+        for block in room.kinds.iter_mut().flat_map(|kind| &mut kind.blocks) {
+            *block = places[usize::from(*block)];
+        }
+        room
+    }
+
     /// The same room as it is seen from the side.
     pub fn sideways(&self) -> Room {
         let turned = |block: &Block| Block {
@@ -83,44 +96,64 @@ impl Room {
 }
 
 /// What is left to be laid.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Debug, PartialEq, Eq)]
 pub struct Stock {
     /// By kind.
     left: Vec<u32>,
+    /// The blocks whose kinds are left, as bits.
+    live: Vec<u64>,
     /// Of all that is left.
     pub area: i64,
+}
+
+/// By hand, since the derived one has no `clone_from` that takes no memory.
+impl Clone for Stock {
+    fn clone(&self) -> Self {
+        Stock {
+            left: self.left.clone(),
+            live: self.live.clone(),
+            area: self.area,
+        }
+    }
+
+    fn clone_from(&mut self, other: &Self) {
+        self.left.clone_from(&other.left);
+        self.live.clone_from(&other.live);
+        self.area = other.area;
+    }
 }
 
 impl Stock {
     /// All of it.
     pub fn whole(room: &Room) -> Self {
+        let kinds = room.kinds.iter();
+        let mut live = vec![0; room.blocks.len().div_ceil(64)];
+        for (number, block) in room.blocks.iter().enumerate() {
+            let is_left = room.kinds[usize::from(block.kind)].copies > 0;
+            live[number / 64] |= u64::from(is_left) << (number % 64);
+        }
         Stock {
-            left: room.kinds.iter().map(|kind| kind.copies).collect(),
-            area: room
-                .kinds
-                .iter()
-                .map(|k| i64::from(k.copies) * k.area)
-                .sum(),
+            left: kinds.clone().map(|kind| kind.copies).collect(),
+            live,
+            area: kinds.map(|k| i64::from(k.copies) * k.area).sum(),
         }
     }
 
-    /// By kind.
-    pub fn left(&self) -> &[u32] {
-        &self.left
+    /// The blocks whose kinds are left, as bits.
+    pub fn live(&self) -> &[u64] {
+        &self.live
     }
 
-    /// Whether enough is left for the block.
-    pub fn holds(&self, room: &Room, block: u16) -> bool {
-        let block = room.blocks[usize::from(block)];
-        self.left[usize::from(block.kind)] >= block.pieces
-    }
-
-    /// Takes out what is in the block. Those of which less is left now.
-    pub fn take<'r>(&mut self, room: &'r Room, block: u16) -> &'r [u16] {
-        let block = room.blocks[usize::from(block)];
-        let kind = &room.kinds[usize::from(block.kind)];
-        self.left[usize::from(block.kind)] -= block.pieces;
-        self.area -= i64::from(block.pieces) * kind.area;
-        &kind.blocks
+    /// Takes out what is in the block, which is there.
+    pub fn take(&mut self, room: &Room, block: u16) {
+        let number = usize::from(room.blocks[usize::from(block)].kind);
+        let kind = &room.kinds[number];
+        self.left[number] -= 1;
+        self.area -= kind.area;
+        if self.left[number] == 0 {
+            for &block in &kind.blocks {
+                self.live[usize::from(block) / 64] &= !(1 << (block % 64));
+            }
+        }
     }
 }

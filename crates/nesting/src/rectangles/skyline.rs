@@ -25,9 +25,22 @@ impl Gap {
 }
 
 /// Steps from left to right, neighbours at different levels.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Debug, PartialEq, Eq)]
 pub struct Skyline {
     steps: Vec<Step>,
+}
+
+/// By hand, since the derived one has no `clone_from` that takes no memory.
+impl Clone for Skyline {
+    fn clone(&self) -> Self {
+        Skyline {
+            steps: self.steps.clone(),
+        }
+    }
+
+    fn clone_from(&mut self, other: &Self) {
+        self.steps.clone_from(&other.steps);
+    }
 }
 
 impl Skyline {
@@ -43,12 +56,10 @@ impl Skyline {
 
     /// The leftmost of the lowest steps.
     pub fn gap(&self) -> Gap {
-        let mut number = 0;
-        for (k, step) in self.steps.iter().enumerate() {
-            if step.y < self.steps[number].y {
-                number = k;
-            }
-        }
+        // Level and place in one number, so that the least is found without a branch.
+        let key = |(k, step): (usize, &Step)| (step.y as u64) << 32 | k as u64;
+        let keys = self.steps.iter().enumerate().map(key);
+        let number = keys.fold(u64::MAX, u64::min) as u32 as usize;
         let step = self.steps[number];
         let wall = |beside: Option<&Step>| beside.map_or(i32::MAX, |beside| beside.y - step.y);
         let left = number.checked_sub(1).and_then(|k| self.steps.get(k));

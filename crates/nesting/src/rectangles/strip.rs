@@ -104,7 +104,6 @@ impl<'a> Strip<'a> {
             room.blocks.extend(all.iter().map(|id| Block {
                 size: in_units(id),
                 kind: number as u16,
-                pieces: 1,
             }));
             let [across, along] = in_units(&all[0]).map(i64::from);
             room.kinds.push(Kind {
