@@ -38,6 +38,7 @@ fn bounds(criterion: &mut Criterion) {
     let ends = [Turn::None, Turn::Half];
     for (name, problem) in [
         ("2 panels", problem(2, 1, &ends)),
+        ("4 panels", problem(4, 1, &ends)),
         ("6 panels", problem(6, 1, &ends)),
         ("12 panels", problem(12, 1, &ends)),
         ("24 panels, one way", problem(24, 1, &[Turn::None])),

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use nesting::certificate::starts::Starts;
 use nesting::{Argument, Turn};
 use pieces::{Cutting, Length, Units};
 
@@ -104,8 +105,9 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             where_written(&sides.tree)
         ),
         Argument::EveryStart(starts) => format!(
-            "every order in which rectangles, or the widest of them, may start along the length was tried: on anything shorter, some \
+            "every order in which {} may start along the length was tried: on anything shorter, some \
              that must lie side by side are wider than {usable} together{}",
+            which_start(cloth, starts),
             where_written(&starts.tree)
         ),
         Argument::EveryStraightCut => format!(
@@ -116,6 +118,17 @@ fn sentence(cloth: &LaidCloth, units: Units, argument: &Argument, bound: &str) -
             "on anything shorter, {lines} lines across the cloth at equal distances would run through \
              more pieces than fit side by side on {lines} times {usable}"
         ),
+    }
+}
+
+/// Which rectangles an argument by their starts is about: a tree names them.
+fn which_start(cloth: &LaidCloth, starts: &Starts) -> &'static str {
+    let laid = cloth.problem.items.iter().filter(|item| item.copies > 0);
+    let named: usize = starts.kinds.iter().map(|kind| kind.items.len()).sum();
+    match named {
+        0 => "rectangles, or the widest of them,",
+        named if named < laid.count() => "the widest rectangles",
+        _ => "rectangles",
     }
 }
 

@@ -123,7 +123,7 @@ impl Sides<'_, '_, '_> {
     /// Whether the widest alone refuses the next shorter length: that is soon known, and nothing else is to be asked then.
     fn widest(&mut self) {
         let units = self.high - 1;
-        let share = self.left();
+        let share = self.left().min(HARDEST);
         if units < self.low || share == 0 || (self.watch.stop)() {
             return;
         }
@@ -172,9 +172,9 @@ impl Sides<'_, '_, '_> {
     /// Asks whether a step less would do at the shop, since that is what a person acts on.
     fn ask_of_shop(&mut self) {
         while let Some(less) = self.strip.less_at_shop(self.high) {
-            let left = self.watch.steps.saturating_sub(self.settled.spent);
             let is_open = self.low <= less && less < self.high;
-            let said = is_open.then(|| self.ask(less, left / OF_SHOP)).flatten();
+            let share = self.left() / OF_SHOP;
+            let said = is_open.then(|| self.ask(less, share)).flatten();
             if !matches!(said, Some(Outcome::Laid(_))) {
                 return;
             }
@@ -197,7 +197,7 @@ impl Sides<'_, '_, '_> {
 
     /// Asks about a length in units, and takes over what is said; `None` at the end of all work.
     fn ask(&mut self, units: i32, share: u64) -> Option<Outcome> {
-        let share = share.min(self.left());
+        let share = share.min(self.left()).min(HARDEST);
         if share == 0 || (self.watch.stop)() {
             return None;
         }
@@ -209,10 +209,9 @@ impl Sides<'_, '_, '_> {
         Some(outcome)
     }
 
-    /// Work that is left for one question.
+    /// Work that is left.
     fn left(&self) -> u64 {
-        let left = self.watch.steps.saturating_sub(self.settled.spent);
-        left.min(HARDEST)
+        self.watch.steps.saturating_sub(self.settled.spent)
     }
 
     /// Takes over what was said of a length with so much work.

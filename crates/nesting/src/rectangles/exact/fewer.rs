@@ -5,7 +5,7 @@
 //! into small questions. How narrow to go is found by halves: what has starts has them without the narrow ones too.
 
 use super::along::{Asker, Said, Search, Start};
-use super::{Job, Manner, Order, PATIENCE};
+use super::{Job, Kept, Manner, Order, PATIENCE};
 
 /// Of all work, this part for one try, and so many such shares in all.
 const PART: u64 = 32;
@@ -53,7 +53,10 @@ pub(super) fn refuses(
             work: share.min(left),
             narrowest: widths[middle],
         };
-        let (said, spent) = said(job, length, manner, stop);
+        let kept = Kept::of(job, manner.narrowest).ordered(manner.order);
+        let mut any = Any;
+        let mut search = Search::new(&kept.wide, length, PATIENCE, &mut any, stop);
+        let (said, spent) = search.run(manner.work);
         left = left.saturating_sub(spent);
         *work = work.saturating_sub(spent);
         match said {
@@ -74,10 +77,4 @@ fn narrow(job: &Job) -> Vec<i32> {
     widths.pop();
     widths.retain(|across| 2 * across <= job.across);
     widths
-}
-
-/// What is said of those, and the work it took.
-fn said(job: &Job, length: i32, manner: Manner, stop: &(dyn Fn() -> bool + Sync)) -> (Said, u64) {
-    let (_, _, wide) = manner.sorted(job);
-    Search::new(&wide, length, PATIENCE, &mut Any, stop).run(manner.work)
 }

@@ -83,17 +83,36 @@ impl Manner {
             narrowest: 0,
         }
     }
+}
 
-    /// The old numbers of the sorts that are searched, in the order of the search; these as they are, and widened.
-    fn sorted(&self, job: &Job) -> (Vec<usize>, Job, Job) {
+/// Some sorts, as they are and widened, and the old number of each.
+struct Kept {
+    numbers: Vec<usize>,
+    job: Job,
+    wide: Job,
+}
+
+impl Kept {
+    /// Without those that are less wide than this in some way.
+    fn of(job: &Job, narrowest: i32) -> Self {
         let sorts = 0..job.copies.len();
-        let is_wide = |&sort: &usize| job.narrowest(sort) >= Some(self.narrowest);
-        let kept: Vec<usize> = sorts.filter(is_wide).collect();
-        let job = job.ordered(&kept);
-        let wide = job.widened();
-        let order = self.order.of(&wide);
-        let (job, wide) = (job.ordered(&order), wide.ordered(&order));
-        (order.iter().map(|&sort| kept[sort]).collect(), job, wide)
+        let is_wide = |&sort: &usize| job.narrowest(sort) >= Some(narrowest);
+        let numbers: Vec<usize> = sorts.filter(is_wide).collect();
+        let job = job.ordered(&numbers);
+        Kept {
+            wide: job.widened(),
+            job,
+            numbers,
+        }
+    }
+
+    fn ordered(&self, order: Order) -> Self {
+        let order = order.of(&self.wide);
+        Kept {
+            numbers: order.iter().map(|&sort| self.numbers[sort]).collect(),
+            job: self.job.ordered(&order),
+            wide: self.wide.ordered(&order),
+        }
     }
 }
 
@@ -135,6 +154,7 @@ pub fn ask(
     if refused != Outcome::Open {
         return refused;
     }
+    let all = Kept::of(job, 0);
     let share = (*work / ORDERS).max(1);
     for round in 0..ROUNDS {
         let share = share << (2 * round);
@@ -164,7 +184,7 @@ pub fn ask(
                     work: share,
                     narrowest: 0,
                 };
-                let ended = in_order(job, length, manner, &is_over);
+                let ended = in_order(&all, length, manner, &is_over);
                 if ended.0 != Outcome::Open {
                     first.fetch_min(place, Ordering::Relaxed);
                 }
@@ -202,20 +222,20 @@ pub fn ask_widest(
 
 /// What one search says, and the work it left.
 fn in_order(
-    job: &Job,
+    all: &Kept,
     length: i32,
     manner: Manner,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> (Outcome, u64) {
-    let (order, job, wide) = manner.sorted(job);
+    let kept = all.ordered(manner.order);
     let mut asker = Across {
         is_strict: manner.is_strict,
-        ..Across::of(&job)
+        ..Across::of(&kept.job)
     };
-    let mut search = Search::new(&wide, length, PATIENCE, &mut asker, stop);
+    let mut search = Search::new(&kept.wide, length, PATIENCE, &mut asker, stop);
     let (said, spent) = search.run(manner.work);
     let (laid, is_proof) = (asker.laid, asker.is_proof);
-    let laid = laid.map(|spots| renumbered(spots, &order));
+    let laid = laid.map(|spots| renumbered(spots, &kept.numbers));
     let outcome = match (said, laid) {
         (Said::Taken, Some(spots)) => Outcome::Laid(spots),
         (Said::Refused, _) if is_proof => Outcome::Refused(manner),
@@ -234,14 +254,18 @@ pub fn noted(
     most: usize,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Option<Noted> {
-    let (order, job, wide) = manner.sorted(job);
-    let mut asker = Across::of(&job);
-    let mut search = Search::new(&wide, length, PATIENCE, &mut asker, stop);
+    let kept = Kept::of(job, manner.narrowest).ordered(manner.order);
+    let mut asker = Across::of(&kept.job);
+    let mut search = Search::new(&kept.wide, length, PATIENCE, &mut asker, stop);
     search.notes = Some(Notes::of(most));
     let (said, _) = search.run(manner.work.saturating_mul(AGAIN));
     let tree = search.notes.take().and_then(Notes::numbers);
     let tree = tree.filter(|_| said == Said::Refused && asker.is_proof)?;
-    Some(Noted { order, wide, tree })
+    Some(Noted {
+        order: kept.numbers,
+        wide: kept.wide,
+        tree,
+    })
 }
 
 /// Asks for what has places across.
