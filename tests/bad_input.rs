@@ -172,6 +172,23 @@ fn a_piece_wider_than_the_cloth_says_by_how_much_and_what_would_help() {
 }
 
 #[test]
+fn a_flag_too_wide_is_told_how_it_may_lie_the_other_way() {
+    let flag = |grain: &str, length: &str| {
+        let sizes = format!("width = 60\nlength = {length}\n{grain}");
+        let cloth = "[fabric.linen]\nwidth = 50\ndirection = \"two-way\"\n";
+        format!("{cloth}[[make]]\ndraft = \"rectangle\"\n{sizes}\n")
+    };
+    let plain = flag("", "40");
+    refused_job(&plain, &[], &["across the cloth (grain = \"crosswise\")"]);
+    // The direction keeps it from turning, not the grain.
+    let either = flag("grain = \"either\"", "40");
+    refused_job(&either, &[], &["60 cm wide; or direction = \"none\""]);
+    // Laid the other way it is as wide.
+    let square = flag("", "60");
+    refused_job(&square, &[], &["60 cm wide; or a smaller piece"]);
+}
+
+#[test]
 fn a_casing_too_wide_for_two_wearers_names_both_and_what_helps() {
     let job = r#"[fabric.linden]
 width = 90

@@ -9,7 +9,7 @@ use nesting::{bound, turns};
 use pieces::draft::{Brief, Drafted};
 use pieces::piece::MIRRORED;
 use pieces::settings::{Span, Value, known_names};
-use pieces::{Direction, Fabric, InputError, Length, Piece, Wearer, measurement};
+use pieces::{Direction, Fabric, Grain, InputError, Length, Piece, Wearer, measurement};
 
 use super::missing::Missing;
 use crate::job::faults::{Faults, joined};
@@ -417,7 +417,7 @@ impl TooWide<'_> {
                 .write_up(self.across + self.fabric.selvedge * 2)
         )];
         if self.fits_sideways && has_grain(make) {
-            ways.push("laying it across the cloth, if grain and direction allow that".to_owned());
+            ways.extend(turned(self.piece.grain).map(str::to_owned));
         }
         let nobody = Wearer::default();
         let wearer = (job.wearers.iter())
@@ -426,6 +426,18 @@ impl TooWide<'_> {
         let brief = brief(job, make, wearer, self.piece.garment);
         ways.push(make.draft.narrower(&brief, self.piece));
         ways.join("; or ")
+    }
+}
+
+/// How a piece of this grain comes to lie the other way.
+const fn turned(grain: Grain) -> Option<&'static str> {
+    match grain {
+        Grain::Lengthwise => Some("laying its length across the cloth (grain = \"crosswise\")"),
+        Grain::Crosswise => Some("laying its length along the cloth (grain = \"lengthwise\")"),
+        Grain::Either => Some(
+            "direction = \"none\", if the cloth looks the same all ways (the grain may lie either way already)",
+        ),
+        Grain::Bias => None,
     }
 }
 

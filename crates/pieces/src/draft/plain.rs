@@ -47,7 +47,7 @@ const TOP: OptionSpec = OptionSpec {
     about: "allowance at the upper edge",
 };
 
-const NARROWER: &str = "laying its length across the cloth (grain = \"crosswise\" or \"either\")";
+const NARROWER: &str = "a smaller piece";
 
 /// A rectangle. See the module.
 pub(super) struct Rectangle;
