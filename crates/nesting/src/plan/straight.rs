@@ -16,18 +16,18 @@ use super::{PlanError, to_marker};
 use crate::bound;
 use crate::problem::Problem;
 use crate::shapes::Shapes;
-use crate::straight::{Boxes, Fronts, Limits, PAIRS_A_STEP, Tree, Watch, shorter};
+use crate::straight::{Boxes, Fronts, Limits, PARTS_A_STEP, Tree, Watch, shorter};
 use crate::verdict::{
     Answer, Argument, Bound, Budget, Level, Progress, Ruling, Snap, Straight, Verdict,
 };
 use crate::verify;
 
-/// Pairs of parts that are looked at to try all trees: about a tenth of a second, and a minute.
+/// Parts that are looked at to try all trees: about a tenth of a second, and a minute.
 const WORK: u64 = 20_000_000;
 const LONG_WORK: u64 = 5_000_000_000;
 
-/// With a clock each question about all trees may take so many pairs, of which so many are looked at in a second.
-const PAIRS_A_SECOND: f64 = 2e8;
+/// With a clock each question about all trees may take so many parts, of which so many are looked at in a second.
+const PARTS_A_SECOND: f64 = 2e8;
 const EACH: u64 = 20;
 
 /// Steps for strips of each piece when none are given, and at most: about a microsecond each.
@@ -51,8 +51,10 @@ pub(super) fn plan(
     let shapes = Shapes::of(problem);
     let boxes = Boxes::of(problem, &shapes);
     progress.phase("cutting straight");
+    let least = Boxes::at_least(problem, &shapes);
     let mut search = Search {
         boxes: &boxes,
+        least: &least,
         budget,
         bound: bound::best(problem),
         cancel: cancel.clone(),
@@ -60,6 +62,7 @@ pub(super) fn plan(
         best: None,
         torn: None,
         proved: None,
+        is_settled: false,
         spent: 0,
     };
     search.run(problem, progress);
@@ -75,10 +78,8 @@ pub(super) fn plan(
             PlanError::Unverified(broken.first().map_or(String::new(), ToString::to_string))
         })?;
     let free = free(problem, budget, progress, cancel)?;
-    let shown = |grown: i64| Length::from_um(grown - boxes.spacing());
-    let proved = search.proved.filter(|_| boxes.are_all());
-    let straight = proved.map(|grown| Bound {
-        length: shown(grown),
+    let straight = search.proved.map(|least| Bound {
+        length: Length::from_um(least),
         argument: Argument::EveryStraightCut,
     });
     let greater = |of: &Bound| match &straight {
@@ -117,6 +118,8 @@ pub(super) fn plan(
 
 struct Search<'s> {
     boxes: &'s Boxes<'s>,
+    /// What may be parted at least; the same boxes, as a rule.
+    least: &'s Boxes<'s>,
     budget: &'s Budget,
     /// Of free layouts.
     bound: Bound,
@@ -125,8 +128,10 @@ struct Search<'s> {
     best: Option<Tree>,
     /// The shortest whose strips were found for tearing.
     torn: Option<Tree>,
-    /// No tree is shorter, the spacing added.
+    /// No layout is shorter.
     proved: Option<i64>,
+    /// All trees prove no more than that.
+    is_settled: bool,
     spent: u64,
 }
 
@@ -171,15 +176,22 @@ impl Search<'_> {
         let all = self.all_trees(self.boxes, self.length());
         if all.is_whole {
             self.keep(all.tree);
-            self.proved = Some(self.length());
-            return;
+            if self.boxes.are_all() {
+                self.proved = Some(self.length());
+                return;
+            }
         }
+        let all = all.is_whole;
         let steps = if self.budget.time.is_some() {
             u64::MAX
         } else {
             steps
         };
         self.ask(problem);
+        // Where all trees were tried there is none shorter.
+        if all {
+            return;
+        }
         if self.boxes.cutting == Cutting::Straight {
             self.strips(&torn, steps, 2, progress);
         }
@@ -220,48 +232,54 @@ impl Search<'_> {
         } = *self.budget;
         let limits = Limits {
             work: match (time, level) {
-                (Some(time), _) => (PAIRS_A_SECOND * time.as_secs_f64()) as u64 / EACH,
+                (Some(time), _) => (PARTS_A_SECOND * time.as_secs_f64()) as u64 / EACH,
                 (None, Level::Long) => LONG_WORK,
-                (None, _) => steps.map_or(WORK, |steps| WORK.min(PAIRS_A_STEP * steps)),
+                (None, _) => steps.map_or(WORK, |steps| WORK.min(PARTS_A_STEP * steps)),
             },
             along,
             stop: &|| self.is_over(),
         };
         let all = Fronts::of(boxes, &boxes.counts(), &limits);
-        self.spent += all.work / PAIRS_A_STEP;
+        self.spent += all.work / PARTS_A_STEP;
         all
     }
 
     /// Asks about lengths between bound and layout: those on hand, what one selling step less would be, and some
     /// more. Each is refused, or gives a shorter layout, or is left open.
     fn ask(&mut self, problem: &Problem) {
-        let spacing = self.boxes.spacing();
         let cloth = &problem.cloth;
-        let shown = Length::from_um(self.length() - spacing);
-        let less = cloth.sold.map(|sold| sold.usable_of_less(shown));
+        let less = cloth
+            .sold
+            .map(|sold| sold.usable_of_less(Length::from_um(self.shown())));
         let asked = cloth.on_hand.iter().copied().chain(less);
-        let mut asked: Vec<i64> = asked.map(|length| length.um() + spacing).collect();
+        let mut asked: Vec<i64> = asked.map(Length::um).collect();
         asked.sort_unstable();
         for along in asked {
             self.question(along);
         }
         for _ in 0..QUESTIONS {
             let low = self.low();
-            self.question(low + (self.length() - low) / 2);
+            self.question(low + (self.shown() - low) / 2);
         }
     }
 
-    /// No tree is shorter than this, the spacing added.
+    /// Length of the best layout.
+    fn shown(&self) -> i64 {
+        self.length() - self.boxes.spacing()
+    }
+
+    /// No layout is shorter than this.
     fn low(&self) -> i64 {
-        let free = self.bound.length.um() + self.boxes.spacing();
+        let free = self.bound.length.um();
         self.proved.map_or(free, |proved| proved.max(free))
     }
 
     fn question(&mut self, along: i64) {
-        if along < self.low() || along >= self.length() || self.is_over() {
+        let is_between = (self.low()..self.shown()).contains(&along);
+        if !is_between || self.is_settled || self.is_over() {
             return;
         }
-        let all = self.all_trees(self.boxes, along);
+        let all = self.all_trees(self.least, along);
         if !all.is_whole {
             return;
         }
@@ -269,7 +287,10 @@ impl Search<'_> {
             // All trees were tried, so there is none shorter than it either.
             Some(tree) => {
                 self.proved = Some(tree.size()[1]);
-                self.keep(Some(tree));
+                self.is_settled = true;
+                if self.boxes.are_all() {
+                    self.keep(Some(tree));
+                }
             }
             None => self.proved = Some(along + 1),
         }

@@ -29,36 +29,55 @@ pub struct Boxes<'p> {
     pub kinds: Vec<Kind>,
     /// Of the cloth, the spacing added.
     pub across: i64,
+    /// Kept free between them, micrometres.
+    spacing: i64,
+    /// Whether a piece may be turned whatever the rest of its garment does.
+    each_turned: bool,
     /// See [`Cutting`].
     pub cutting: Cutting,
 }
 
 impl<'p> Boxes<'p> {
-    /// Of a problem without flaws and prints.
+    /// Of a problem without flaws and prints: as they are laid.
     #[must_use]
     pub fn of(problem: &'p Problem, shapes: &'p Shapes) -> Self {
+        Boxes::with(problem, shapes, problem.spacing.um(), false)
+    }
+
+    /// The same with nothing kept free between them, and pieces of a garment turned each as it likes. Every layout that
+    /// straight cuts part is a tree of these: with a spacing pieces need it only from those that they face, so columns may
+    /// come nearer to each other than trees of larger boxes have it.
+    #[must_use]
+    pub fn at_least(problem: &'p Problem, shapes: &'p Shapes) -> Self {
+        Boxes::with(problem, shapes, 0, true)
+    }
+
+    fn with(problem: &'p Problem, shapes: &'p Shapes, spacing: i64, each_turned: bool) -> Self {
+        let mut boxes = Boxes {
+            problem,
+            shapes,
+            kinds: Vec::new(),
+            across: problem.cloth.usable_width().um() + spacing,
+            spacing,
+            each_turned,
+            cutting: problem.cutting,
+        };
         let mut kinds: BTreeMap<Vec<Size>, Vec<PieceId>> = BTreeMap::new();
         for (item, spec) in problem.items.iter().enumerate() {
             if spec.copies > 0 {
-                let pieces = kinds.entry(sizes(problem, shapes, item)).or_default();
+                let pieces = kinds.entry(boxes.sizes(item)).or_default();
                 pieces.extend((0..spec.copies).map(|copy| PieceId { item, copy }));
             }
         }
-        let mut kinds: Vec<Kind> = kinds
-            .into_iter()
+        let kinds = kinds.into_iter();
+        boxes.kinds = kinds
             .map(|(sizes, pieces)| Kind { sizes, pieces })
             .collect();
-        kinds.sort_by_key(|kind| {
+        boxes.kinds.sort_by_key(|kind| {
             let [across, along] = kind.sizes[0];
             (-along, -across)
         });
-        Boxes {
-            problem,
-            shapes,
-            kinds,
-            across: problem.cloth.usable_width().um() + problem.spacing.um(),
-            cutting: problem.cutting,
-        }
+        boxes
     }
 
     /// The same, to be parted in another way.
@@ -71,19 +90,18 @@ impl<'p> Boxes<'p> {
         }
     }
 
-    /// Whether trees are all there is: no straight cuts part the pieces of a shorter layout. With a spacing pieces
-    /// need it only from those that they face, so columns may come nearer to each other than trees have it;
-    /// and of a garment only one turn is in them.
+    /// Whether trees of these are all that straight cuts can part: they are the boxes of [`Boxes::at_least`].
     #[must_use]
     pub fn are_all(&self) -> bool {
         let has_one_box = |item: usize| {
             let all = &self.shapes.variants[item];
-            let size = |way: &Variant| grown(self.problem, self.shapes, way);
+            let size = |way: &Variant| self.grown(way);
             all.windows(2).all(|two| size(&two[0]) == size(&two[1]))
         };
         let items = self.problem.items.iter().enumerate();
         let mut bound = items.filter(|(_, item)| item.garment.is_some());
-        self.spacing() == 0 && bound.all(|(item, _)| has_one_box(item))
+        let is_open = self.each_turned || bound.all(|(item, _)| has_one_box(item));
+        self.spacing == 0 && is_open
     }
 
     /// How many there are of each kind.
@@ -103,7 +121,7 @@ impl<'p> Boxes<'p> {
     /// Kept free between pieces, micrometres.
     #[must_use]
     pub fn spacing(&self) -> i64 {
-        self.problem.spacing.um()
+        self.spacing
     }
 
     /// Left border of the usable width, micrometres.
@@ -120,36 +138,34 @@ impl<'p> Boxes<'p> {
 
     /// A way to lay a piece in which its box has this size.
     pub fn way(&self, piece: PieceId, size: Size) -> Option<Variant> {
-        let ways = ways(self.problem, self.shapes, piece.item);
-        ways.into_iter()
-            .find(|way| grown(self.problem, self.shapes, way) == size)
+        let mut ways = self.ways(piece.item);
+        ways.find(|way| self.grown(way) == size)
     }
-}
 
-/// The ways in which an item may be laid. Pieces of a garment share a turn: all take the first, which is the same
-/// for each of them, and no other turn makes another box of them.
-fn ways(problem: &Problem, shapes: &Shapes, item: usize) -> Vec<Variant> {
-    let all = &shapes.variants[item];
-    let is_open = |way: &&Variant| problem.items[item].garment.is_none() || way.turn == all[0].turn;
-    all.iter().filter(is_open).copied().collect()
-}
+    /// The ways in which an item may be laid. Pieces of a garment share a turn: all take the first, which is the same
+    /// for each of them, and no other turn makes another box of them.
+    fn ways(&self, item: usize) -> impl Iterator<Item = Variant> {
+        let all = &self.shapes.variants[item];
+        let is_free = self.each_turned || self.problem.items[item].garment.is_none();
+        let is_open = move |way: &&Variant| is_free || way.turn == all[0].turn;
+        all.iter().filter(is_open).copied()
+    }
 
-fn grown(problem: &Problem, shapes: &Shapes, way: &Variant) -> Size {
-    let shape = shapes.shape(way.shape);
-    let spacing = problem.spacing.um();
-    [shape.across + spacing, shape.along + spacing]
-}
+    fn grown(&self, way: &Variant) -> Size {
+        let shape = self.shapes.shape(way.shape);
+        [shape.across + self.spacing, shape.along + self.spacing]
+    }
 
-fn sizes(problem: &Problem, shapes: &Shapes, item: usize) -> Vec<Size> {
-    let all = ways(problem, shapes, item);
-    let mut sizes: Vec<Size> = all.iter().map(|way| grown(problem, shapes, way)).collect();
-    sizes.sort_unstable_by_key(|&[across, along]| (along, across));
-    // Those that are longer and no narrower are of no use.
-    let mut kept: Vec<Size> = Vec::new();
-    for size in sizes {
-        if kept.last().is_none_or(|last| size[0] < last[0]) {
-            kept.push(size);
+    fn sizes(&self, item: usize) -> Vec<Size> {
+        let mut sizes: Vec<Size> = self.ways(item).map(|way| self.grown(&way)).collect();
+        sizes.sort_unstable_by_key(|&[across, along]| (along, across));
+        // Those that are longer and no narrower are of no use.
+        let mut kept: Vec<Size> = Vec::new();
+        for size in sizes {
+            if kept.last().is_none_or(|last| size[0] < last[0]) {
+                kept.push(size);
+            }
         }
+        kept
     }
-    kept
 }

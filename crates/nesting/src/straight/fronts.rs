@@ -4,7 +4,8 @@
 //! The front of a choice comes from the fronts of two choices that make it up, set side by side or one behind
 //! the other; for tearing, columns come from single pieces, strips from columns, and the least length from
 //! strips. A part that wastes more than the whole cloth may is dropped. So when all is gone through, nothing
-//! shorter can be cut, and the shortest is known. To keep fronts of undominated sizes: Stockmeyer 1983 (from memory).
+//! shorter can be cut, and the shortest is known. To keep fronts of undominated sizes, and to go through two of them at once
+//! as they lie sorted: Stockmeyer 1983 (from memory).
 
 use std::ops::ControlFlow;
 
@@ -19,7 +20,7 @@ const MOST_CHOICES: usize = 20_000;
 
 /// What may be spent, and what is asked for.
 pub struct Limits<'l> {
-    /// Pairs of parts to look at, at most.
+    /// Parts to look at, at most.
     pub work: u64,
     /// No more than this length is asked for, the spacing added.
     pub along: i64,
@@ -33,7 +34,7 @@ pub struct Fronts {
     pub tree: Option<Tree>,
     /// Whether all was gone through: then there is none shorter.
     pub is_whole: bool,
-    /// Pairs of parts looked at.
+    /// Parts looked at.
     pub work: u64,
 }
 
@@ -222,10 +223,10 @@ impl Search<'_> {
         fitting.map(piece).collect()
     }
 
-    /// Counts a pair; breaks once too much is spent.
-    fn spend(&mut self, pairs: usize) -> ControlFlow<()> {
+    /// Counts parts that are looked at; breaks once they are too many.
+    fn spend(&mut self, parts: usize) -> ControlFlow<()> {
         let before = self.work;
-        self.work += pairs as u64 + 1;
+        self.work += parts as u64 + 1;
         let is_over = self.work > self.limits.work
             || (before >> 16 != self.work >> 16 && (self.limits.stop)());
         if is_over {
@@ -235,11 +236,14 @@ impl Search<'_> {
         }
     }
 
-    /// Adds to a front what comes of two others, set side by side or one behind the other; returns how many pairs were
+    /// Adds to some parts what comes of two fronts, set side by side or one behind the other; returns how many were
     /// looked at.
+    ///
+    /// What lies one behind the other is as wide as one of the two, and of the other front the shortest that is no wider
+    /// comes with it; side by side it is the same with lengths.
     fn combine(
         &self,
-        front: &mut Vec<Part>,
+        made: &mut Vec<Part>,
         (one, list): (usize, List),
         (other, other_list): (usize, List),
         cuts: CutDirection,
@@ -247,33 +251,59 @@ impl Search<'_> {
     ) -> usize {
         let ones = self.all[one].list(list);
         let others = self.all[other].list(other_list);
-        for (k, a) in ones.iter().enumerate() {
-            for (l, b) in others.iter().enumerate() {
-                let size = match cuts {
-                    CutDirection::Along => [a.size[0] + b.size[0], a.size[1].max(b.size[1])],
-                    CutDirection::Across => [a.size[0].max(b.size[0]), a.size[1] + b.size[1]],
-                };
-                let whole = i128::from(size[0]) * i128::from(size[1]);
-                if size[0] <= self.boxes.across
-                    && size[1] <= self.limits.along
-                    && whole - area <= self.wasted
-                {
-                    let made = Made::Of(
-                        cuts,
-                        Source::new(one, list, k),
-                        Source::new(other, other_list, l),
-                    );
-                    add(front, Part { size, made });
+        let room = [self.boxes.across, self.limits.along];
+        let mut add = |k: usize, l: usize| {
+            let (a, b) = (ones[k].size, others[l].size);
+            let size = match cuts {
+                CutDirection::Along => [a[0] + b[0], a[1].max(b[1])],
+                CutDirection::Across => [a[0].max(b[0]), a[1] + b[1]],
+            };
+            let whole = i128::from(size[0]) * i128::from(size[1]);
+            if size[0] <= room[0] && size[1] <= room[1] && whole - area <= self.wasted {
+                let source = [(one, list, k), (other, other_list, l)];
+                let [one, other] = source.map(|(choice, list, at)| Source::new(choice, list, at));
+                made.push(Part {
+                    size,
+                    made: Made::Of(cuts, one, other),
+                });
+            }
+        };
+        match cuts {
+            // Ever wider, and ever shorter.
+            CutDirection::Across => {
+                let (mut k, mut l) = (0, 0);
+                while k < ones.len() && l < others.len() {
+                    let next = |parts: &[Part], at: usize| {
+                        parts.get(at + 1).map_or(i64::MAX, |part| part.size[0])
+                    };
+                    add(k, l);
+                    let (one, other) = (next(ones, k), next(others, l));
+                    k += usize::from(one <= other);
+                    l += usize::from(other <= one);
+                }
+            }
+            // Ever longer, and ever narrower.
+            CutDirection::Along => {
+                let (mut k, mut l) = (ones.len(), others.len());
+                while k > 0 && l > 0 {
+                    let next = |parts: &[Part], at: usize| match at {
+                        0 | 1 => i64::MAX,
+                        at => parts[at - 2].size[1],
+                    };
+                    add(k - 1, l - 1);
+                    let (one, other) = (next(ones, k), next(others, l));
+                    k -= usize::from(one <= other);
+                    l -= usize::from(other <= one);
                 }
             }
         }
-        ones.len() * others.len()
+        ones.len() + others.len()
     }
 
     /// Cuts both ways as often as one likes.
     fn straight(&mut self) -> ControlFlow<()> {
         for number in 1..self.all.len() {
-            let mut front = self.single(number);
+            let mut made = self.single(number);
             let area = self.area(number);
             for one in self.splits(number) {
                 let other = number - one;
@@ -282,11 +312,11 @@ impl Search<'_> {
                 }
                 let (a, b) = ((one, List::Parts), (other, List::Parts));
                 for cuts in [CutDirection::Across, CutDirection::Along] {
-                    let pairs = self.combine(&mut front, a, b, cuts, area);
-                    self.spend(pairs)?;
+                    let looked_at = self.combine(&mut made, a, b, cuts, area);
+                    self.spend(looked_at)?;
                 }
             }
-            self.all[number].parts = front;
+            self.all[number].parts = front(made);
         }
         ControlFlow::Continue(())
     }
@@ -303,9 +333,10 @@ impl Search<'_> {
             let mut columns = self.single(number);
             for &one in splits.iter().filter(|&&one| kind_of[one].is_some()) {
                 let (a, b) = ((one, List::Columns), (number - one, List::Columns));
-                let pairs = self.combine(&mut columns, a, b, CutDirection::Across, area);
-                self.spend(pairs)?;
+                let looked_at = self.combine(&mut columns, a, b, CutDirection::Across, area);
+                self.spend(looked_at)?;
             }
+            let columns = front(columns);
             let same = |list: List, at: usize, size: Size| Part {
                 size,
                 made: Made::Same(Source::new(number, list, at)),
@@ -319,10 +350,10 @@ impl Search<'_> {
             let splits: Vec<usize> = splits.iter().filter(holds_first).copied().collect();
             for &one in &splits {
                 let (a, b) = ((one, List::Columns), (number - one, List::Parts));
-                let pairs = self.combine(&mut strips, a, b, CutDirection::Along, area);
-                self.spend(pairs)?;
+                let looked_at = self.combine(&mut strips, a, b, CutDirection::Along, area);
+                self.spend(looked_at)?;
             }
-            self.all[number].parts = strips;
+            self.all[number].parts = front(strips);
             let strip = self.all[number].lowest();
             let mut shortest = strip.map(|(k, strip)| same(List::Parts, k, strip.size));
             for &one in &splits {
@@ -383,19 +414,20 @@ impl Choice {
         }
     }
 
-    /// The part of the least length, and its place in the list.
+    /// The part of the least length, and its place in the list: the widest.
     fn lowest(&self) -> Option<(usize, Part)> {
-        let parts = self.parts.iter().copied().enumerate();
-        parts.min_by_key(|(_, part)| part.size[1])
+        self.parts.iter().copied().enumerate().next_back()
     }
 }
 
-/// Adds a part unless one there is no larger both ways; takes out those that it makes needless.
-fn add(front: &mut Vec<Part>, part: Part) {
-    let holds =
-        |one: &Part, other: &Part| one.size[0] <= other.size[0] && one.size[1] <= other.size[1];
-    if !front.iter().any(|other| holds(other, &part)) {
-        front.retain(|other| !holds(&part, other));
-        front.push(part);
-    }
+/// Those than which none is smaller both ways, the narrowest first.
+fn front(mut parts: Vec<Part>) -> Vec<Part> {
+    parts.sort_by_key(|part| part.size);
+    let mut shortest = i64::MAX;
+    parts.retain(|part| {
+        let is_shorter = part.size[1] < shortest;
+        shortest = shortest.min(part.size[1]);
+        is_shorter
+    });
+    parts
 }

@@ -10,15 +10,17 @@ use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
-use super::PAIRS_A_STEP;
+use super::PARTS_A_STEP;
 use super::boxes::Boxes;
+use super::by_kind;
 use super::fronts::{Fronts, Limits};
 use super::strips::{Whim, strips as strips_of};
 use super::tree::Tree;
 use crate::problem::CutDirection;
 
-/// Boxes laid anew at once, at most, and pairs of parts looked at for it.
-const MOST_BOXES: u32 = 9;
+/// Boxes laid anew at once are so many that there are so many choices of them at most: nine different ones. Parts
+/// looked at for it.
+const MOST_CHOICES: usize = 512;
 const WORK: u64 = 60_000;
 
 /// Strips laid anew at once, at most.
@@ -47,7 +49,7 @@ pub fn shorter(
     begin: Option<Tree>,
     watch: &mut Watch<'_>,
 ) -> (Option<Tree>, u64) {
-    let begin = begin.map_or_else(|| strips_of(boxes, &boxes.counts(), None), as_strips);
+    let begin = begin.map_or_else(|| first(boxes), as_strips);
     if begin.is_empty() {
         return (None, 0);
     }
@@ -59,7 +61,7 @@ pub fn shorter(
     let mut best = begin.clone();
     let mut here = begin;
     let mut vain = 0;
-    while length(&best) > watch.goal && search.work / PAIRS_A_STEP < watch.steps && !(watch.stop)()
+    while length(&best) > watch.goal && search.work / PARTS_A_STEP < watch.steps && !(watch.stop)()
     {
         if search.lay_anew(&mut here, watch) {
             vain = 0;
@@ -79,7 +81,23 @@ pub fn shorter(
     // The longest first: that is how a person would cut them.
     best.sort_by_key(|strip| Reverse(strip.size()[1]));
     let tree = Tree::of(CutDirection::Across, best);
-    (Some(tree), search.work / PAIRS_A_STEP)
+    (Some(tree), search.work / PARTS_A_STEP)
+}
+
+/// The shorter of strips that are filled one by one, and of strips whose columns hold one kind each.
+fn first(boxes: &Boxes<'_>) -> Vec<Tree> {
+    let filled = strips_of(boxes, &boxes.counts(), None);
+    let by_kind = by_kind::strips(boxes);
+    match by_kind.filter(|by_kind| length(by_kind) < length(&filled)) {
+        Some(by_kind) if !filled.is_empty() => by_kind,
+        _ => filled,
+    }
+}
+
+/// How many choices there are of so many boxes of each kind.
+fn choices(counts: &[u32]) -> usize {
+    let each = counts.iter().map(|&count| count as usize + 1);
+    each.fold(1, usize::saturating_mul)
 }
 
 fn length(strips: &[Tree]) -> i64 {
@@ -104,17 +122,18 @@ impl Search<'_> {
         strips.shuffle(&mut self.random);
         let wanted = self.random.random_range(1..=MOST_STRIPS.min(strips.len()));
         let mut taken = 0;
-        let mut boxes = 0;
+        let mut counts = vec![0; self.boxes.kinds.len()];
         while taken < wanted {
-            let more: u32 = self.counts(&strips[taken..=taken]).iter().sum();
-            if boxes + more > MOST_BOXES {
+            let mut more = counts.clone();
+            strips[taken].count(&mut more);
+            if choices(&more) > MOST_CHOICES {
                 break;
             }
-            boxes += more;
+            counts = more;
             taken += 1;
         }
-        self.work += PAIRS_A_STEP;
-        if taken == 0 || boxes < 2 {
+        self.work += PARTS_A_STEP;
+        if counts.iter().sum::<u32>() < 2 {
             return false;
         }
         let before = length(&strips[..taken]);
@@ -123,7 +142,6 @@ impl Search<'_> {
             along: before - 1,
             stop: watch.stop,
         };
-        let counts = self.counts(&strips[..taken]);
         let fronts = Fronts::of(self.boxes, &counts, &limits);
         self.work += fronts.work;
         let Some(tree) = fronts.tree.filter(|_| fronts.is_whole) else {

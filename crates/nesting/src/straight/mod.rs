@@ -6,10 +6,11 @@
 //! pieces in a column; at last what is left at the side of a piece comes off.
 //!
 //! Few pieces are laid by trying all trees ([`fronts`]), which proves the shortest; many strip by strip
-//! ([`strips`]), some strips at a time then laid anew by trying all trees ([`improve`]). The problem and its stages:
+//! ([`strips`], and [`by_kind`] where there are few kinds), some strips at a time then laid anew by trying all trees ([`improve`]). The problem and its stages:
 //! Gilmore and Gomory 1965 (from memory).
 
 mod boxes;
+mod by_kind;
 mod fronts;
 mod improve;
 mod strips;
@@ -27,10 +28,10 @@ pub use fronts::{Fronts, Limits};
 pub use improve::{Watch, shorter};
 pub use tree::Tree;
 
-/// Pairs of parts in a step of about a microsecond.
-pub const PAIRS_A_STEP: u64 = 100;
+/// Parts looked at in a step of about a microsecond.
+pub const PARTS_A_STEP: u64 = 100;
 
-/// What trying all trees may take to show a bound again, in pairs of parts: some minutes.
+/// What trying all trees may take to show a bound again, in parts looked at: some minutes.
 const MOST_WORK: u64 = 20_000_000_000;
 
 /// True if all trees were tried, as straight cuts are asked for, and none is of this length or less.
@@ -40,13 +41,10 @@ pub fn is_refused(problem: &Problem, length: Length) -> bool {
         return false;
     }
     let shapes = Shapes::of(problem);
-    let boxes = Boxes::of(problem, &shapes);
-    if !boxes.are_all() {
-        return false;
-    }
+    let boxes = Boxes::at_least(problem, &shapes);
     let limits = Limits {
         work: MOST_WORK,
-        along: length.um() + problem.spacing.um(),
+        along: length.um(),
         stop: &|| false,
     };
     let all = Fronts::of(&boxes, &boxes.counts(), &limits);

@@ -3,7 +3,9 @@
 use pieces::{Bounds, Cutting, Length, Outline, Point};
 use proptest::prelude::*;
 
+use super::{Boxes, by_kind};
 use crate::problem::{Cloth, Cut, CutDirection, Item, Marker, Placement, Problem, Turn};
+use crate::shapes::Shapes;
 use crate::verdict::{Argument, Bound, Budget, Silent};
 use crate::verify::{self, Rule};
 use crate::{bound, plan};
@@ -159,6 +161,71 @@ proptest! {
         // Geometry: strips of less than half the length each would have been filled further.
         prop_assert!(length * 100 <= 3 * grown + 200 * 100);
     }
+}
+
+fn several(boxes: &[(Sides, u32)], width: i64, cutting: Cutting) -> Problem {
+    let sizes: Vec<Sides> = boxes.iter().map(|(size, _)| *size).collect();
+    let mut problem = problem(width, &sizes, false, 0, cutting);
+    for (item, (_, copies)) in problem.items.iter_mut().zip(boxes) {
+        item.copies = *copies;
+    }
+    problem
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// Strips by kind hold every box once, and no more than fits side by side.
+    #[test]
+    fn strips_by_kind_hold_all_boxes(
+        boxes in proptest::collection::vec((sides(60), 1_u32..30), 1..5), may_turn: bool,
+    ) {
+        let mut many = several(&boxes, 100, Cutting::Tear);
+        if may_turn {
+            many.items.iter_mut().for_each(|item| item.turns.push(Turn::Quarter));
+        }
+        let shapes = Shapes::of(&many);
+        let boxes = Boxes::of(&many, &shapes);
+        let strips = by_kind::strips(&boxes).unwrap();
+        let mut counts = vec![0; boxes.kinds.len()];
+        strips.iter().for_each(|strip| strip.count(&mut counts));
+        prop_assert_eq!(counts, boxes.counts());
+        prop_assert!(strips.iter().all(|strip| strip.size()[0] <= 100));
+    }
+}
+
+/// By hand: of 300 boxes of 200 by 333 and 100 of 310 by 470 on 1500, two columns of the large beside four of
+/// the small take 50 rows of 470, 23,500, with 70 rows of small, 23,310, which holds 280 of them; three rows of
+/// seven hold the other 20: 999 more.
+#[test]
+fn hundreds_of_equal_boxes_take_no_more_than_by_hand() {
+    let boxes = [([200, 333], 300), ([310, 470], 100)];
+    for cutting in [Cutting::Tear, Cutting::Straight] {
+        let problem = several(&boxes, 1_500, cutting);
+        let budget = Budget {
+            steps: Some(2_000),
+            ..Budget::default()
+        };
+        let length = length(&problem, &budget);
+        assert!(length <= 23_500 + 999, "{length}");
+    }
+}
+
+/// Geometry: three boxes one over the other, 6 wide and 4 long each on 10, with a spacing of 1 between them, take 14; no cuts
+/// part them from less than 12, whatever lies between.
+#[test]
+fn straight_cuts_prove_something_with_a_spacing_too() {
+    let apart = problem(10, &[[6, 4], [6, 4], [6, 4]], false, 1, Cutting::Straight);
+    assert_eq!(length(&apart, &Budget::default()), 14);
+    let shapes = Shapes::of(&apart);
+    let [laid, least] = [Boxes::of(&apart, &shapes), Boxes::at_least(&apart, &shapes)];
+    assert!(!laid.are_all() && least.are_all());
+    let all = |along| Bound {
+        length: Length::from_um(along),
+        argument: Argument::EveryStraightCut,
+    };
+    assert!(bound::recheck(&apart, &all(12)));
+    assert!(!bound::recheck(&apart, &all(13)));
 }
 
 /// Geometry: five boxes around one another like the arms of a windmill fill 3 by 3 and no straight cut parts

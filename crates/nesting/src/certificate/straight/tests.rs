@@ -129,14 +129,30 @@ fn leaves_what_is_too_much_or_not_asked_for() {
     );
     assert_eq!(refused(&job(4, &boxes, false, Cutting::Free), 3), None);
     assert_eq!(refused(&job(4, &[], false, Cutting::Straight), 3), None);
-    let mut spaced = job(4, &boxes, false, Cutting::Straight);
-    spaced.spacing = Length::from_um(1);
-    assert_eq!(refused(&spaced, 3), None);
-    let many = vec![[3, 2]; MOST_BOXES + 1];
-    assert_eq!(refused(&job(4, &many, false, Cutting::Straight), 3), None);
-    let sizes: Vec<[i64; 2]> = (0..14).map(|k| [1_000 + (1 << k), 100 + k]).collect();
+    let different: Vec<[i64; 2]> = (0..14).map(|k| [1_000 + (1 << k), 100 + k]).collect();
+    let many: Vec<[i64; 2]> = [&different[..], &[[1_000, 50]]].concat();
+    assert!(2_usize.pow(14) <= MOST_CHOICES && 2_usize.pow(15) > MOST_CHOICES);
     assert_eq!(
-        refused(&job(1 << 20, &sizes, false, Cutting::Straight), 300),
+        refused(&job(1 << 20, &many, false, Cutting::Straight), 300),
         None
     );
+}
+
+/// By hand: forty of 3 by 2 on 10, three side by side, take fourteen rows.
+#[test]
+fn many_equal_boxes_are_few_choices() {
+    for cutting in [Cutting::Straight, Cutting::Tear] {
+        let many = job(10, &[[3, 2]; 40], false, cutting);
+        assert_eq!(refused(&many, 27), Some(true), "{cutting:?}");
+        assert_eq!(refused(&many, 28), Some(false), "{cutting:?}");
+    }
+}
+
+/// Geometry: with a spacing layouts are longer, not shorter.
+#[test]
+fn what_no_cuts_part_they_do_not_part_with_a_spacing() {
+    let mut spaced = job(4, &[[3, 2], [2, 2]], false, Cutting::Straight);
+    spaced.spacing = Length::from_um(1);
+    assert_eq!(refused(&spaced, 3), Some(true));
+    assert_eq!(refused(&spaced, 4), Some(false));
 }
