@@ -2,10 +2,11 @@
 
 use std::time::Instant;
 
-use pieces::Length;
+use pieces::{Cutting, Length};
 
 use super::{Found, Run};
 use crate::rectangles::{Settled, Strip, Watch, is_worth_settling, refusal_of, settled, shorter};
+use crate::straight::{Boxes, by_kind};
 use crate::verdict::{Argument, Bound};
 
 /// The share of the time there is until the deadline; the search over orders has the rest.
@@ -24,6 +25,7 @@ impl Run<'_> {
         let Some(strip) = Strip::of(self.problem, self.shapes) else {
             return false;
         };
+        self.in_strips(found);
         let goal = self.bound.length.um();
         if is_worth_settling(&strip) {
             let first = (steps as f64 * FIRST) as u64;
@@ -32,6 +34,20 @@ impl Run<'_> {
         }
         self.fill(&strip, found, steps, self.bound.length.um(), SHARE);
         true
+    }
+
+    /// Many of few kinds lie in strips of columns: a person's way, and hard to beat where hundreds are alike.
+    fn in_strips(&self, found: &mut Found<'_>) {
+        let (problem, shapes) = (self.problem, self.shapes);
+        let mut items = problem.items.iter();
+        if !problem.cloth.flaws.is_empty() || items.any(|item| item.anchor.is_some()) {
+            return;
+        }
+        let boxes = Boxes::of(problem, shapes).cut_by(Cutting::Tear);
+        let laid = by_kind(&boxes).and_then(|tree| tree.laid(&boxes, shapes));
+        if let Some((layout, _)) = laid {
+            self.offer(found, layout, "strips");
+        }
     }
 
     /// Looks for a layout of `goal` or less by filling ever shorter lengths. False if this job is nothing for

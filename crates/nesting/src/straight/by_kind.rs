@@ -18,6 +18,7 @@ use crate::problem::CutDirection;
 
 /// Rows at most: more come of many kinds, whose boxes are better laid otherwise.
 const MOST_ROWS: usize = 3_000;
+const MOST_LOOKS: usize = 100_000;
 
 /// Rows looked at for a strip, those that are worth most.
 const ROWS_TRIED: usize = 60;
@@ -40,8 +41,14 @@ const METRE: f64 = 1e6;
 const NOTHING: f64 = 1e-9;
 const NEAR: f64 = 1e-7;
 
+/// A layout of them; `None` if there are too many kinds for it, or a box fits in no way.
+#[must_use]
+pub fn by_kind(boxes: &Boxes<'_>) -> Option<Tree> {
+    strips(boxes).map(|strips| Tree::of(CutDirection::Across, strips))
+}
+
 /// Strips of all boxes; `None` if there are too many kinds for it, or a box fits in no way.
-pub fn strips(boxes: &Boxes<'_>) -> Option<Vec<Tree>> {
+pub(super) fn strips(boxes: &Boxes<'_>) -> Option<Vec<Tree>> {
     let columns = columns(boxes);
     let rows = rows(boxes, &columns)?;
     let worth = worth(boxes, &columns, &rows)?;
@@ -117,45 +124,61 @@ fn columns(boxes: &Boxes<'_>) -> Vec<Column> {
     columns
 }
 
-/// All rows to which no column can be added; `None` if they are too many.
+/// All rows to which no column can be added; `None` if they are too many, or too much is tried for them.
 fn rows(boxes: &Boxes<'_>, columns: &[Column]) -> Option<Vec<Row>> {
-    let mut rows = Vec::new();
-    let mut row = vec![0; columns.len()];
-    add_rows(boxes, columns, (&mut row, 0, boxes.across), &mut rows).then_some(rows)
+    let mut filling = Filling {
+        columns,
+        counts: boxes.counts(),
+        row: vec![0; columns.len()],
+        rows: Vec::new(),
+        looks: 0,
+    };
+    filling.add(0, boxes.across).then_some(filling.rows)
 }
 
-/// Tries every number of the columns from `at` on; false once there are too many rows.
-fn add_rows(
-    boxes: &Boxes<'_>,
-    columns: &[Column],
-    (row, at, rest): (&mut Row, usize, i64),
-    rows: &mut Vec<Row>,
-) -> bool {
-    let counts = boxes.counts();
-    let may_add = |row: &Row, at: usize, rest: i64| {
-        let column = columns[at];
-        column.size[0] <= rest && row[at] < counts[column.kind]
-    };
-    let Some(column) = columns.get(at) else {
-        if !(0..columns.len()).any(|at| may_add(row, at, rest)) {
-            rows.push(row.clone());
+struct Filling<'c> {
+    columns: &'c [Column],
+    /// Boxes of each kind.
+    counts: Vec<u32>,
+    row: Row,
+    rows: Vec<Row>,
+    looks: usize,
+}
+
+impl Filling<'_> {
+    /// Tries every number of the columns from `at` on in the rest of the width; false once there is too much of it.
+    fn add(&mut self, at: usize, rest: i64) -> bool {
+        self.looks += 1;
+        let Some(column) = self.columns.get(at) else {
+            if !(0..self.columns.len()).any(|at| self.most(at, rest) > self.row[at]) {
+                self.rows.push(self.row.clone());
+            }
+            return self.rows.len() <= MOST_ROWS && self.looks <= MOST_LOOKS;
+        };
+        let across = column.size[0];
+        let most = self.most(at, rest);
+        let least = if at + 1 == self.columns.len() {
+            most
+        } else {
+            0
+        };
+        for count in (least..=most).rev() {
+            self.row[at] = count;
+            if !self.add(at + 1, rest - i64::from(count) * across) {
+                return false;
+            }
         }
-        return rows.len() <= MOST_ROWS;
-    };
-    let fitting = rest / column.size[0];
-    let most = u32::try_from(fitting)
-        .unwrap_or(u32::MAX)
-        .min(counts[column.kind]);
-    let least = if at + 1 == columns.len() { most } else { 0 };
-    for count in (least..=most).rev() {
-        row[at] = count;
-        let rest = rest - i64::from(count) * column.size[0];
-        if !add_rows(boxes, columns, (row, at + 1, rest), rows) {
-            return false;
-        }
+        self.row[at] = 0;
+        true
     }
-    row[at] = 0;
-    true
+
+    /// How many of a column there may be in all, if it has the rest of the width.
+    fn most(&self, at: usize, rest: i64) -> u32 {
+        let column = self.columns[at];
+        let more = u32::try_from(rest / column.size[0]).unwrap_or(u32::MAX);
+        let most = self.row[at].saturating_add(more);
+        most.min(self.counts[column.kind])
+    }
 }
 
 /// What length of cloth a box of each kind is worth, in metres, so that no row is worth more than its length: as much as

@@ -24,6 +24,7 @@ use crate::problem::Problem;
 use crate::shapes::Shapes;
 
 pub use boxes::Boxes;
+pub use by_kind::by_kind;
 pub use fronts::{Fronts, Limits};
 pub use improve::{Watch, shorter};
 pub use tree::Tree;

@@ -209,6 +209,28 @@ fn hundreds_of_equal_boxes_take_no_more_than_by_hand() {
         let length = length(&problem, &budget);
         assert!(length <= 23_500 + 999, "{length}");
     }
+    // Whoever may cut freely need not take more.
+    let free = several(&boxes, 1_500, Cutting::Free);
+    let budget = Budget {
+        steps: Some(2_000),
+        ..Budget::default()
+    };
+    let answer = plan(&free, &budget, &mut Silent).unwrap();
+    assert!(answer.marker.length.um() <= 23_500 + 999);
+}
+
+/// Sixty kinds on cloth that takes them all side by side have one row, which is not looked for without end; on less they
+/// have too many.
+#[test]
+fn many_kinds_are_left_to_others() {
+    let boxes: Vec<(Sides, u32)> = (0..60).map(|k| ([100 + k, 50], 1)).collect();
+    for width in [100_000, 1_000] {
+        let problem = several(&boxes, width, Cutting::Tear);
+        let shapes = Shapes::of(&problem);
+        assert!(
+            by_kind::strips(&Boxes::of(&problem, &shapes)).is_none_or(|strips| strips.len() == 1)
+        );
+    }
 }
 
 /// Geometry: three boxes one over the other, 6 wide and 4 long each on 10, with a spacing of 1 between them, take 14; no cuts
