@@ -16,6 +16,8 @@ pub struct Case {
     pub instance: Instance,
     /// The length to be compared with, in the units of the instance.
     pub rival: Option<i64>,
+    /// What the bound should reach, in the same units.
+    pub least_bound: Option<i64>,
 }
 
 impl Case {
@@ -37,6 +39,7 @@ impl Case {
                 scale: MM,
             },
             rival,
+            least_bound: None,
         }
     }
 }
@@ -74,6 +77,8 @@ pub struct Outcome {
     pub length: i64,
     pub rival: Option<i64>,
     pub bound: i64,
+    pub least_bound: Option<i64>,
+    pub pieces: usize,
     pub density: f64,
     pub engine: &'static str,
     pub seconds: f64,
@@ -107,6 +112,8 @@ pub fn run(case: &Case, effort: &Effort, seconds: f64) -> Result<Outcome, String
         length: answer.marker.length.um(),
         rival: case.rival,
         bound: answer.bound.length.um(),
+        least_bound: case.least_bound,
+        pieces: instance.problem.piece_count(),
         density: instance.density(answer.marker.length),
         engine: answer.engine,
         seconds,

@@ -9,6 +9,10 @@ use crate::case::{Case, MM, problem_of};
 use crate::instance::{Instance, read_all};
 use crate::rows;
 
+/// Such shares of the bounds in the files should be reached.
+const SLICES: f64 = 0.998;
+const PLACES: f64 = 0.99;
+
 /// The jobs in this folder, then the dancers.
 pub fn cases(folder: &Path, few: bool) -> Result<Vec<Case>, String> {
     let mut cases = Vec::new();
@@ -37,7 +41,16 @@ fn with_rows(folder: &Path, instance: Instance) -> Result<Case, String> {
     let rows = value["reference"]["row_layout"].as_f64();
     let rows = rows.ok_or_else(|| at("no reference.row_layout".into()))?;
     let rival = Some((rows * instance.scale).round() as i64);
-    Ok(Case { instance, rival })
+    let bound = |key: &str, share: f64| {
+        let bound = value["reference"][key].as_f64();
+        bound.map(|bound| (bound * share * instance.scale).floor() as i64)
+    };
+    let least_bound = bound("slice_bound", SLICES).max(bound("cumulative_bound", PLACES));
+    Ok(Case {
+        instance,
+        rival,
+        least_bound,
+    })
 }
 
 /// The troupe of the examples in soft cloth: 24 flared panels and 12 casings.
@@ -69,5 +82,9 @@ band = {{}}
         problem,
         scale: MM,
     };
-    Ok(Case { instance, rival })
+    Ok(Case {
+        instance,
+        rival,
+        least_bound: None,
+    })
 }

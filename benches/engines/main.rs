@@ -164,6 +164,9 @@ fn measure(args: &Args) -> Result<ExitCode, String> {
     } else {
         println!("{}", table::against_rivals(&outcomes));
     }
+    if args.kind == Kind::Everyday {
+        println!("{}", table::proofs(&outcomes));
+    }
     println!("{}", table::spent(&outcomes));
     if let Some(path) = &args.against {
         println!("{}", table::against(&outcomes, path)?);

@@ -7,6 +7,12 @@ use serde_json::{Value, json};
 
 use crate::case::Outcome;
 
+/// What shops sell in steps of, micrometres.
+const SOLD: i64 = 100_000;
+
+/// Pieces of which there are few.
+const FEW: usize = 12;
+
 /// One line.
 pub fn line(outcome: &Outcome) -> String {
     let gap = 100.0 * (outcome.length - outcome.bound) as f64 / outcome.bound.max(1) as f64;
@@ -48,6 +54,35 @@ pub fn against_rivals(outcomes: &[Outcome]) -> String {
         most.1.name,
         worst.0,
         worst.1.name,
+    )
+}
+
+/// For how many the next smaller 10 cm are refused, and how near bounds come: of few pieces, and of more. Lengths in
+/// micrometres.
+pub fn proofs(outcomes: &[Outcome]) -> String {
+    let words = |name: &str, of: &dyn Fn(&Outcome) -> bool| {
+        let of: Vec<&Outcome> = outcomes.iter().filter(|o| of(o)).collect();
+        let is_proved = |o: &&&Outcome| o.bound > (o.length - 1) / SOLD * SOLD;
+        let gap = |o: &&Outcome| 100.0 * (o.length - o.bound) as f64 / o.bound.max(1) as f64;
+        format!(
+            "{name}: the next smaller 10 cm refused for {} of {}, mean gap {:.2} %\n",
+            of.iter().filter(is_proved).count(),
+            of.len(),
+            of.iter().map(gap).sum::<f64>() / of.len().max(1) as f64,
+        )
+    };
+    let is_low = |o: &&Outcome| o.least_bound.is_some_and(|least| o.bound < least);
+    let low: Vec<&str> = outcomes
+        .iter()
+        .filter(is_low)
+        .map(|o| o.name.as_str())
+        .collect();
+    let few = words("up to 12 pieces", &|o| o.pieces <= FEW);
+    let many = words("more", &|o| o.pieces > FEW);
+    format!(
+        "{few}{many}bounds below those of the files: {} {}",
+        low.len(),
+        low.join(" ")
     )
 }
 
