@@ -13,7 +13,7 @@ use nesting::bound::{self, Shown};
 use nesting::{
     Answer, Argument, Bound, Marker, Placement, Problem, Ruling, Snap, Straight, Verdict,
 };
-use nesting::verify;
+use nesting::{problem, verify};
 use pieces::{Bounds, Cutting, Fabric, Length, Outline, Units};
 use serde_json::Value;
 
@@ -463,7 +463,8 @@ fn bare_outlines(file: &AnswerFile, units: Units, broken: &mut Vec<String>) {
                 if cloth.cutting != Cutting::Free {
                     let boxes: Vec<Bounds> = outlines.iter().map(Outline::bounds).collect();
                     let (sides, cuts) = (cloth.usable_x_um, &cloth.straight_cuts);
-                    let how = (cloth.cutting, cloth.spacing_um);
+                    let sliver = problem::sliver(Some(cloth.marking_step_um));
+                    let how = (cloth.cutting, (cloth.spacing_um, sliver));
                     let parted = verify::boxes_parted(&boxes, sides, cloth.needed_um, cuts, how);
                     for found in parted.err().into_iter().flatten() {
                         broken.push(format!("{}: {}", cloth.fabric, found.in_words(&write)));
