@@ -688,8 +688,20 @@ fn check_follows_the_straight_cuts() {
         .lines()
         .skip_while(|line| *line != "Tear, in this order:");
     let cuts = good["cloths"][0]["straight_cuts"].as_array().unwrap();
+    // Every cut once: a line says which it is about, by one number or by the first and the last.
+    let numbers = |line: &str| -> Vec<usize> {
+        let words = line.split_whitespace().take(3);
+        let numbers = words.filter_map(|word| word.parse().ok());
+        numbers.collect()
+    };
     let listed = lines.filter(|line| line.contains(" the cloth, "));
-    assert_eq!(listed.count(), cuts.len(), "{list}");
+    let mut next = 1;
+    for line in listed {
+        let numbers = numbers(line);
+        assert_eq!(numbers.first(), Some(&next), "{list}");
+        next = numbers.last().unwrap() + 1;
+    }
+    assert_eq!(next, cuts.len() + 1, "{list}");
     let checked = |change: &dyn Fn(&mut Value)| {
         let mut answer = good.clone();
         change(&mut answer["cloths"][0]);
@@ -713,6 +725,26 @@ fn check_follows_the_straight_cuts() {
         let (code, text) = checked(change);
         assert_ne!(code, 0, "{text}");
         assert!(text.contains(words), "{text}");
+    }
+}
+
+/// Forty tags of 20 by 25 cm, eight abreast on 160 cm in five rows: cuts that are alike are said once, and what is not
+/// said is where it is said to be.
+#[test]
+fn equal_cuts_are_one_line() {
+    let place = Place::new();
+    place.write(
+        "job.toml",
+        "[fabric.linen]\nwidth = 160\ncutting = \"straight\"\n[[make]]\ndraft = \"rectangle\"\nname = \"tag\"\n\
+         width = 20\nlength = 25\ngrain = \"lengthwise\"\ncopies = 40\n",
+    );
+    let run = place.run(&["plan", "job.toml", "--out", "out"]);
+    assert_eq!(run.code, 0, "{run:?}");
+    let list = place.read("out/chalk-linen.txt");
+    for text in [&run.out, &list] {
+        let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("20, 40, 60, 80, 100, 120 and 140"), "{text}");
+        assert!(words.contains("(in steps of 20"), "{text}");
     }
 }
 

@@ -11,6 +11,7 @@ use pieces::piece::MIRRORED;
 use pieces::settings::{Span, Value, known_names};
 use pieces::{Direction, Fabric, Grain, InputError, Length, Piece, Wearer, measurement};
 
+use super::grains;
 use super::missing::Missing;
 use crate::job::faults::{Faults, joined};
 use crate::job::make::Make;
@@ -87,7 +88,11 @@ pub fn draft(job: &Job) -> Result<Garments, Refused> {
                 continue;
             };
             from_tables.extend(from_table(job, make, wearer));
-            for note in &drafted.notes {
+            for note in drafted
+                .notes
+                .iter()
+                .chain(&grains::in_vain(job, make, &drafted))
+            {
                 notes.entry(note.clone()).or_default().push(&wearer.name);
             }
             let copies = drafted.pieces.iter().map(|p| u64::from(p.copies));

@@ -7,7 +7,9 @@
 pub mod compare;
 pub mod comparison;
 mod drafting;
+mod grains;
 mod missing;
+mod proofs;
 pub mod recheck;
 mod record;
 pub mod schema;

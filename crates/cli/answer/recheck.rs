@@ -9,15 +9,16 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
+use nesting::bound::{self, Shown};
 use nesting::{
     Answer, Argument, Bound, Marker, Placement, Problem, Ruling, Snap, Straight, Verdict,
 };
-use nesting::{bound, verify};
+use nesting::{problem, verify};
 use pieces::{Bounds, Cutting, Fabric, Length, Outline, Units};
 use serde_json::Value;
 
 use super::schema::{AnswerFile, ClothRecord, SCHEMA};
-use super::{Answered, DraftedJob, Effort, comparison};
+use super::{Answered, DraftedJob, Effort, comparison, proofs};
 use crate::job::Job;
 use crate::message::Refused;
 
@@ -94,7 +95,8 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
         alternatives: file.alternatives.len(),
         ..Recheck::default()
     };
-    match rebuilt(file) {
+    let mut shown = Vec::new();
+    match rebuilt(file, &mut shown) {
         Ok(answered) => {
             compare(file, &answered, &mut found.broken);
             if found.broken.is_empty() {
@@ -118,7 +120,7 @@ pub fn recheck(file: &AnswerFile) -> Recheck {
                     n => format!(", and {}", counted(n, "alternative")),
                 }
             ),
-            "every bound was proved again".to_owned(),
+            format!("every bound was proved again: {}", proofs::words(&shown)),
             "verdicts and lengths to buy follow from the layouts and the bounds".to_owned(),
             "the job in the file drafts the pieces that were laid".to_owned(),
         ];
@@ -136,7 +138,7 @@ fn counted(number: usize, thing: &str) -> String {
 }
 
 /// The answer, built from the job's text and the places in the file.
-fn rebuilt(file: &AnswerFile) -> Result<Answered, Vec<String>> {
+fn rebuilt(file: &AnswerFile, shown: &mut Vec<(String, Shown)>) -> Result<Answered, Vec<String>> {
     let job = job_of(file)?;
     let drafted = DraftedJob::new(&job)
         .map_err(|refused| listed("the job in the file cannot be drafted again", &refused))?;
@@ -148,7 +150,11 @@ fn rebuilt(file: &AnswerFile) -> Result<Answered, Vec<String>> {
             broken.collect::<Vec<String>>()
         };
         match cloth {
-            Some(cloth) => laid(cloth, fabric, problem, units).map_err(named),
+            Some(cloth) => {
+                let (answer, how) = laid(cloth, fabric, problem, units).map_err(named)?;
+                shown.push((fabric.name.clone(), how));
+                Ok(answer)
+            }
             None => Err(vec![format!("the layout of {} is missing", fabric.name)]),
         }
     })
@@ -208,7 +214,7 @@ fn laid(
     fabric: &Fabric,
     problem: &Problem,
     units: Units,
-) -> Result<Answer, Vec<String>> {
+) -> Result<(Answer, Shown), Vec<String>> {
     let placements = cloth.placements.iter().map(|p| Placement {
         item: p.item,
         copy: p.copy,
@@ -225,7 +231,7 @@ fn laid(
         return Err(found.iter().map(|f| f.in_words(&write)).collect());
     }
     let straight = straight(cloth, problem, &marker, units)?;
-    let bound = proved(cloth, problem, units).map_err(|broken| vec![broken])?;
+    let (bound, shown) = proved(cloth, problem, units).map_err(|broken| vec![broken])?;
     let ruling = |&on_hand: &Length| Ruling {
         on_hand: fabric.after_washing(on_hand),
         verdict: match fabric.after_washing(on_hand) {
@@ -235,7 +241,7 @@ fn laid(
         },
         bound: bound.clone(),
     };
-    Ok(Answer {
+    let answer = Answer {
         rulings: fabric.on_hand.iter().map(ruling).collect(),
         snap: Snap::of(problem, &marker),
         marker,
@@ -243,7 +249,8 @@ fn laid(
         straight,
         engine: "",
         steps: cloth.steps,
-    })
+    };
+    Ok((answer, shown))
 }
 
 /// The straight cuts in the file, if they are asked for and part the pieces.
@@ -271,8 +278,8 @@ fn straight(
     }))
 }
 
-/// The bound in the file, if its own argument proves it, and no easier one reaches further.
-fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<Bound, String> {
+/// The bound in the file, if its own argument proves it, and no easier one reaches further; and how that was seen.
+fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<(Bound, Shown), String> {
     let stated = Bound {
         length: cloth.bound_um,
         argument: cloth.proof.clone(),
@@ -294,18 +301,20 @@ fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<Bound,
     }
     // What tried everything may have been asked about a length on hand.
     let mut refused = problem.cloth.on_hand.iter();
-    let again = bound::recheck(problem, &stated)
-        || (matches!(&stated.argument, Argument::EveryPlace(places) if places.tree.is_empty())
+    let again = bound::shown_again(problem, &stated).or_else(|| {
+        let is_found = matches!(&stated.argument, Argument::EveryPlace(places) if places.tree.is_empty())
             && refused.any(|&on_hand| {
                 bound::refuse(problem, on_hand).is_some_and(|b| b.length >= stated.length)
-            }));
-    if !again {
-        return Err(format!(
+            });
+        is_found.then_some(Shown::Searched)
+    });
+    match again {
+        Some(shown) => Ok((stated, shown)),
+        None => Err(format!(
             "the bound of {} could not be proved again",
             exactly(units, stated.length)
-        ));
+        )),
     }
-    Ok(stated)
 }
 
 /// True if an argument names only pieces that are there.
@@ -454,7 +463,8 @@ fn bare_outlines(file: &AnswerFile, units: Units, broken: &mut Vec<String>) {
                 if cloth.cutting != Cutting::Free {
                     let boxes: Vec<Bounds> = outlines.iter().map(Outline::bounds).collect();
                     let (sides, cuts) = (cloth.usable_x_um, &cloth.straight_cuts);
-                    let how = (cloth.cutting, cloth.spacing_um);
+                    let sliver = problem::sliver(Some(cloth.marking_step_um));
+                    let how = (cloth.cutting, (cloth.spacing_um, sliver));
                     let parted = verify::boxes_parted(&boxes, sides, cloth.needed_um, cuts, how);
                     for found in parted.err().into_iter().flatten() {
                         broken.push(format!("{}: {}", cloth.fabric, found.in_words(&write)));

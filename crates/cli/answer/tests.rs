@@ -100,3 +100,22 @@ fn copies_of_a_garment_are_all_laid() {
     let answered = answered("", "copies = 3");
     assert_eq!(answered.cloths[0].problem.piece_count(), 3);
 }
+
+/// A grain that may lie either way says nothing where the cloth has a direction; what the job does not ask for is not
+/// talked about.
+#[test]
+fn a_grain_that_may_lie_either_way_in_vain_is_noted() {
+    let noted = |direction: &str, make: &str| {
+        let notes = answered(&format!("direction = \"{direction}\""), make).notes;
+        notes.into_iter().any(|note| {
+            note.contains("changes nothing for trapezoid: linen has direction = \"")
+                && note.contains("direction = \"none\"")
+        })
+    };
+    let either = "grain = \"either\"";
+    assert!(noted("one-way", either));
+    assert!(noted("two-way", either));
+    assert!(!noted("none", either));
+    assert!(!noted("one-way", "grain = \"lengthwise\""));
+    assert!(!noted("one-way", ""));
+}

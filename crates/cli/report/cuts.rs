@@ -7,7 +7,7 @@ use super::Written;
 use crate::answer::LaidCloth;
 use crate::lines::{Columns, wrapped};
 
-/// Nobody reads more of them here: they stand on the marker, and in `answer.json`.
+/// Nobody reads more lines of them here: they stand on the marker, in its chalk list, and in `answer.json`.
 const MOST: usize = 40;
 
 /// How many, and what they cost; `None` where pieces are cut out freely.
@@ -53,17 +53,24 @@ pub fn in_order(cloth: &LaidCloth, units: Units, width: usize) -> String {
     };
     let title = format!("{verb} {} in this order", cloth.fabric.name);
     let mut table = Columns::new(&[0], 1);
-    let end = Written::of(cloth, units).up(cloth.needed());
+    // As many digits as the others have.
+    let end = units.write_up(cloth.needed());
     let mut write = |length| units.write(length);
     let lines = cuts_in_words(&straight.cuts, &cloth.fabric, &end, &mut write);
-    for (number, words) in lines.into_iter().take(MOST).enumerate() {
-        table.row([(number + 1).to_string(), words]);
+    for line in lines.iter().take(MOST) {
+        table.row([line.number(), line.words.clone()]);
     }
-    let rest = straight.cuts.len().saturating_sub(MOST);
-    let more = if rest > 0 {
-        format!("  {rest} more, under \"straight_cuts\" in answer.json\n")
-    } else {
-        String::new()
+    let told = lines.iter().take(MOST).next_back();
+    let told = told.map_or(0, |line| line.numbers[1]);
+    let more = match straight.cuts.len() - told {
+        0 => String::new(),
+        rest => {
+            let cuts = if rest == 1 { "cut" } else { "cuts" };
+            let more = format!(
+                "{rest} more {cuts}: the chalk list of this cloth has all of them, and so has answer.json, as `straight_cuts`"
+            );
+            wrapped(&more, "  ", "  ", width)
+        }
     };
     let title = wrapped(&title, "", "  ", width);
     format!("{title}{}{more}", table.set(width))

@@ -7,8 +7,10 @@ mod argument;
 mod cautions;
 pub mod comparison;
 mod cuts;
+#[cfg(test)]
+mod tests;
 
-use nesting::Verdict;
+use nesting::{Ruling, Verdict};
 use pieces::units::Finer;
 use pieces::{Cutting, Length, Units};
 
@@ -44,7 +46,7 @@ pub fn text(answered: &Answered, width: usize) -> String {
     }
     let rest = answered.notes.len().saturating_sub(MOST_NOTES);
     if rest > 0 {
-        let more = format!("{rest} more like these, under \"notes\" in answer.json");
+        let more = format!("{rest} more like these: all of them are in answer.json, as `notes`");
         out.push_str(&listed(&more, width));
     }
     for line in cautions {
@@ -91,8 +93,13 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
         Verdict::Enough => {
             let spare = written.spare(ruling.on_hand - cloth.needed());
             let mut out = format!("{known_as} is enough, {spare}");
-            for (number, other) in cloth.answer.rulings.iter().enumerate() {
-                let length = written.down(cloth.fabric.on_hand[number]);
+            let mut told: Vec<String> = vec![have.clone()];
+            for (other, &length) in cloth.answer.rulings.iter().zip(&cloth.fabric.on_hand) {
+                let length = written.down(length);
+                if told.contains(&length) {
+                    continue;
+                }
+                told.push(length.clone());
                 match other.verdict {
                     Verdict::NotEnough => out.push_str(&format!("; {length} is not (proved)")),
                     Verdict::Undecided => out.push_str(&format!("; {length} is undecided")),
@@ -109,7 +116,7 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
                 Cutting::Straight => " to be cut straight",
                 Cutting::Tear => " to be torn",
             },
-            // The proof may reach only a hair beyond what is on hand.
+            // The proof may reach only a hair beyond what is on hand, or be about that alone.
             if bound == washed {
                 "more than"
             } else {
@@ -157,7 +164,12 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
         rows.row(["cutting".to_owned(), String::new(), words]);
     }
     let bound = written.down(cloth.bound().length);
-    let claim = if cloth.bound().length < cloth.needed() {
+    let proved = cloth.bound().length;
+    let refused = proved - Length::from_um(1);
+    let claim = if cloth.answer.rulings.iter().any(|r| r.on_hand == refused) {
+        // What was proved is about the cloth on hand, and says no more.
+        "every layout is longer"
+    } else if proved < cloth.needed() {
         "no layout is shorter"
     } else if bound == written.up(cloth.needed()) {
         "the shortest there can be"
@@ -166,7 +178,15 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
     };
     let why = argument::words(cloth, units);
     rows.row(["bound".to_owned(), bound, format!("{claim}: {why}")]);
-    for (ruling, &on_hand) in cloth.answer.rulings.iter().zip(&fabric.on_hand) {
+    let offers = || cloth.answer.rulings.iter().zip(&fabric.on_hand);
+    for (number, (ruling, &on_hand)) in offers().enumerate() {
+        let length = written.down(on_hand);
+        let alike = |(other, cloth): &(&Ruling, &Length)| {
+            written.down(**cloth) == length && other.verdict == ruling.verdict
+        };
+        if offers().take(number).any(|other| alike(&other)) {
+            continue;
+        }
         let mut words = match ruling.verdict {
             Verdict::Enough => {
                 format!("enough, {}", written.spare(ruling.on_hand - cloth.needed()))
@@ -184,7 +204,11 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
             let washed = written.down(ruling.on_hand);
             words = format!("{washed} once washed: {words}");
         }
-        rows.row(["have".to_owned(), written.down(on_hand), words]);
+        let lengths = offers().filter(alike).count();
+        if lengths > 1 {
+            words = format!("{words}; {lengths} offers, alike on a tape");
+        }
+        rows.row(["have".to_owned(), length, words]);
     }
     if let Some(buy) = cloth.to_buy(cloth.chosen()) {
         let mut words = "with".to_owned();
@@ -295,7 +319,7 @@ fn shopping(answered: &Answered, width: usize) -> String {
                 table.row([String::new(), cut, String::new()]);
             }
             if let Some(rest @ 1..) = item.cuts.len().checked_sub(MOST_CUTS) {
-                let more = format!("  {rest} more, under \"cuts\" in answer.json");
+                let more = format!("  {rest} more: all of them are in answer.json, as `cuts`");
                 table.row([String::new(), more, String::new()]);
             }
         }

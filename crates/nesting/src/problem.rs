@@ -200,6 +200,16 @@ pub struct Cut {
     pub to: Length,
 }
 
+/// What straight cuts need not take off: a strip at the side of a piece that is narrower than this.
+///
+/// Nobody tears or cuts off less than a tape shows: a marking step, and no more than 1 mm where the step is
+/// coarser; nothing without a step. Common practice, no published source.
+#[must_use]
+pub fn sliver(marking_step: Option<Length>) -> Length {
+    let step = marking_step.unwrap_or_default();
+    step.clamp(Length::ZERO, Length::from_mm(1))
+}
+
 impl Problem {
     /// How many pieces in all.
     #[must_use]

@@ -48,10 +48,12 @@ pub fn chalk_list(sheet: &Sheet<'_>) -> String {
         let end = bare(&sheet.units.write_up(sheet.needed));
         let mut write = |length: Length| tape.number(length.um() as f64);
         let lines = cuts_in_words(&sheet.cuts, sheet.fabric, &end, &mut write);
-        let width = lines.len().to_string().len();
-        for (number, words) in lines.iter().enumerate() {
-            // Writing into a string does not fail.
-            let _ = writeln!(body, "  {:>width$}  {words}", number + 1);
+        let width = lines.iter().map(|line| line.number().len()).max();
+        let width = width.unwrap_or(0);
+        for line in &lines {
+            let first = format!("  {:>width$}  ", line.number());
+            let words: Vec<String> = line.words.split(' ').map(str::to_owned).collect();
+            set(&mut body, [&first, &" ".repeat(width + 4)], &words);
         }
         if sheet.fabric.selvedge.is_positive() {
             body.push_str("After the first of them the selvedges come off.\n");
@@ -320,9 +322,10 @@ impl<'a> Shape<'a> {
         if self.is_square() {
             return;
         }
-        set(out, "", &self.edge.words(tape));
+        set(out, [INDENT, INDENT], &self.edge.words(tape));
         for edge in &self.cut_outs {
-            set(out, "cut out: ", &edge.words(tape));
+            let first = format!("{INDENT}cut out: ");
+            set(out, [&first, INDENT], &edge.words(tape));
         }
     }
 }
@@ -346,15 +349,15 @@ fn towards(up: crate::paper::Spot) -> String {
 
 const EMPTY: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
 
-/// Words in lines.
-fn set(out: &mut String, first: &str, words: &[String]) {
-    let mut line = format!("{INDENT}{first}");
+/// Words in lines, the first after `first`, the others after `rest`.
+fn set(out: &mut String, [first, rest]: [&str; 2], words: &[String]) {
+    let mut line = first.to_owned();
     let mut empty = true;
     for word in words {
         if !empty && line.chars().count() + 1 + word.chars().count() > COLUMNS {
             out.push_str(&line);
             out.push('\n');
-            line = INDENT.to_owned();
+            line = rest.to_owned();
             empty = true;
         }
         if !empty {

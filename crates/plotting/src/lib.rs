@@ -48,4 +48,4 @@ pub use chart::{ChartError, comparison_chart};
 pub use comparison::comparison_sheet;
 pub use marker::marker_svg;
 pub use sheet::{Choice, Placed, Sheet};
-pub use straight::cuts_in_words;
+pub use straight::{CutLine, cuts_in_words};

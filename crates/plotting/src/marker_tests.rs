@@ -361,6 +361,16 @@ fn verdict_and_numbers_are_in_the_title_block() {
     assert!(has(&short, "Not enough, proved"));
     assert!(has(&short, &format!("Short by at least {}.", write(4))));
     assert!(has(&short, "beyond the cloth on hand") && !has(&short, "largest left over"));
+    // Refused to the micrometre: no millimetre is said to be short that is not proved.
+    let mut refused = jobs::too_short();
+    let there = refused.on_hand.unwrap();
+    refused.bound = there + Length::from_um(1);
+    let there = Units::Centimetres.write(there);
+    let refused = words(&refused);
+    assert!(
+        has(&refused, &format!("More than {there} is needed.")),
+        "{refused:?}"
+    );
 }
 
 fn scale_and_page(job: &Job) -> String {

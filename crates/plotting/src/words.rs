@@ -111,7 +111,13 @@ pub(crate) fn verdict(view: &View<'_>) -> (String, String) {
         ),
         Some(Verdict::NotEnough) => (
             "Not enough, proved".to_owned(),
-            format!("Short by at least {}.", up(sheet.bound - there)),
+            match down(sheet.bound - there) {
+                // What is proved may be no more than that.
+                short if short == down(Length::ZERO) => {
+                    format!("More than {} is needed.", down(there))
+                }
+                short => format!("Short by at least {short}."),
+            },
         ),
         Some(Verdict::Undecided) => (
             "Undecided".to_owned(),

@@ -1,5 +1,7 @@
 //! Lines across the cloth, drawn by the search for a bound: one, several evenly, or at the ends of the
 //! longest pieces; what every piece must put on them, by every function.
+//!
+//! Source: own derivation; the functions by which sections are charged have theirs in `dual`, what lines say in `lines`.
 
 use std::collections::BTreeSet;
 

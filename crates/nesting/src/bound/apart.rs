@@ -4,7 +4,7 @@
 //! usable width lets it be. So if, over a whole band of distances along, the region covers that stretch
 //! across, no distance of the band is possible. In a convex part of the region the borders of the sections over
 //! a band lie between those at its two ends, so what both sections cover is covered all through the band.
-//! Exact in integers, rounded so that less is covered. Own derivation.
+//! Exact in integers, rounded so that less is covered. Source: own derivation.
 //!
 //! This is what sections don't know: that in the bow of a ring piece the next one finds room only at some
 //! distance, and that flared panels of one way do not mate.

@@ -1,4 +1,6 @@
 //! Where nothing refuses a length, the search over places may know how the pieces lie on it.
+//!
+//! Source: own; no algorithm, it only hands on what `exact` finds.
 
 use pieces::{Outline, Point};
 

@@ -44,10 +44,14 @@ mod sums;
 mod tried;
 mod within;
 
+use std::cell::Cell;
+
 use pieces::Length;
 
 use crate::certificate;
 use crate::certificate::places::Places;
+use crate::certificate::sides::Sides;
+use crate::certificate::starts::Starts;
 use crate::problem::{Item, Problem, Turn};
 use crate::rectangles;
 use crate::sides::BySides;
@@ -240,11 +244,51 @@ impl<'q> Questions<'q> {
     }
 }
 
+/// How a bound was shown again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Shown {
+    /// What its argument adds up was added up anew, from the outlines.
+    Worked,
+    /// A tree of all that can be was gone through, with what refuses each leaf: in so many numbers.
+    Tree(usize),
+    /// All straight cuts of a few boxes were tried by code of the check's own.
+    Cuts,
+    /// The search that found it was done once more, by the same code.
+    Searched,
+}
+
 /// True if `bound` can be shown again from the problem alone: its own argument is checked as it stands by
 /// [`certificate::holds`]; one that tried everything is tried again, within others too.
 #[must_use]
 pub fn recheck(problem: &Problem, bound: &Bound) -> bool {
-    certificate::holds(problem, bound, &is_found_again)
+    shown_again(problem, bound).is_some()
+}
+
+/// How `bound` can be shown again, as [`recheck`] does; `None` if it can't.
+#[must_use]
+pub fn shown_again(problem: &Problem, bound: &Bound) -> Option<Shown> {
+    let is_searched = Cell::new(false);
+    let again = |problem: &Problem, bound: &Bound| {
+        is_searched.set(true);
+        is_found_again(problem, bound)
+    };
+    let holds = certificate::holds(problem, bound, &again);
+    holds.then(|| match is_searched.get() {
+        true => Shown::Searched,
+        false => shown_by(&bound.argument),
+    })
+}
+
+/// How an argument is checked as it stands, or the one that it rests on.
+fn shown_by(argument: &Argument) -> Shown {
+    match argument {
+        Argument::EveryPlace(Places { tree, .. })
+        | Argument::Sides(Sides { tree, .. })
+        | Argument::EveryStart(Starts { tree, .. }) => Shown::Tree(tree.len()),
+        Argument::EveryStraightCut => Shown::Cuts,
+        Argument::Alone { rest, .. } | Argument::Sums { rest } => shown_by(&rest.argument),
+        _ => Shown::Worked,
+    }
 }
 
 /// True if a bound whose argument is not written down is found again.

@@ -5,7 +5,8 @@
 //! the usable width, they stand side by side. If not, the second lies beyond its far or near border,
 //! which are concave and convex, so they are passed most cheaply at one end of the window of places
 //! across that the width allows. Both ends are whole, so the answer is the exact optimum for the
-//! pair, not just a bound. Own derivation.
+//! pair, not just a bound. Source: own derivation; two convex polygons are added by merging their edges in order of
+//! slope (textbook geometry).
 //!
 //! The no-fit polygon is built here anew: proofs share no code with the search either.
 

@@ -4,6 +4,8 @@
 //! falling ones (counter-clockwise, rising edges are right borders), so it is linear between
 //! the heights of corners, whatever the shape. Values at those heights are rounded down to whole
 //! micrometres; as both ends are, the line between them is nowhere above the true width.
+//!
+//! Source: a line swept over a polygon's corners, textbook geometry; the rounding is an own derivation.
 
 use std::cmp::{Ordering, Reverse};
 

@@ -1,4 +1,7 @@
 //! Convex polygons within outlines, for arguments that say where pieces meet.
+//!
+//! Source: own derivation, since what is true of a part of a piece refuses the whole as well; parts and fewer corners
+//! come from `geometry`.
 
 use pieces::Point;
 

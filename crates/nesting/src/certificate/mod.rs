@@ -57,6 +57,7 @@ mod room;
 mod sections;
 mod side_by_side;
 pub mod sides;
+mod smallest;
 pub mod starts;
 mod stated;
 pub mod straight;
@@ -77,6 +78,7 @@ pub use functions::Function;
 pub use larger::Larger;
 pub(crate) use one_by_one::least as least_one_by_one;
 pub use side_by_side::Line;
+pub use smallest::{Smallest, smallest};
 pub use stated::holds;
 use stated::{Asked, counted};
 

@@ -5,6 +5,9 @@
 //! place; the first that leaves none is the answer. A rest is given up as soon as more goes to waste than in all that go on
 //! so far. Every attempt prefers other blocks, so that many
 //! narrow ones see more than a single wide one; half of them see the room from the side.
+//!
+//! Source: beam search, Lowerre 1976 and, for schedules, Ow and Morton 1988; a greedy rest as the judge, Duin and Voß 1999
+//! (all from memory). That waste decides, and when a rest is given up, is our own.
 
 use std::collections::{BinaryHeap, HashSet};
 

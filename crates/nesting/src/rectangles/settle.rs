@@ -1,4 +1,7 @@
 //! From both sides: shorter layouts and greater bounds by the exact search, until they meet or work runs out.
+//!
+//! Source: own; halving and doubling distances are textbook search. Which questions are asked, in what order and for what
+//! work, was measured (benches/README.md).
 
 use super::exact::{self, Manner, Outcome};
 use super::refusal::Refusal;

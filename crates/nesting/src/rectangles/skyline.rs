@@ -1,4 +1,7 @@
 //! The upper border of what is laid, as steps across: where the next rectangle may come to lie.
+//!
+//! Source: the lowest gap first, and no gap left below, as in the best fit of Burke, Kendall and Whitwell 2004 (from
+//! memory).
 
 /// One step: level from `x` on over `across`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use pieces::Cutting;
 
 use crate::constructive::PieceId;
-use crate::problem::Problem;
+use crate::problem::{Problem, sliver};
 use crate::shapes::{Shapes, Variant};
 
 /// Sizes across and along, the spacing added.
@@ -122,6 +122,12 @@ impl<'p> Boxes<'p> {
     #[must_use]
     pub fn spacing(&self) -> i64 {
         self.spacing
+    }
+
+    /// What need not be cut off, if it is narrower, micrometres.
+    #[must_use]
+    pub fn sliver(&self) -> i64 {
+        sliver(self.problem.marking_step).um()
     }
 
     /// Left border of the usable width, micrometres.

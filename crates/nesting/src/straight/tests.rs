@@ -327,7 +327,7 @@ fn broken(boxes: &[[i64; 4]], cuts: &[Cut], cutting: Cutting) -> Option<Rule> {
     };
     let boxes: Vec<Bounds> = boxes.iter().map(bounds).collect();
     let sides = [Length::ZERO, Length::from_um(10)];
-    let how = (cutting, Length::ZERO);
+    let how = (cutting, (Length::ZERO, Length::ZERO));
     let parted = verify::boxes_parted(&boxes, sides, Length::from_um(10), cuts, how);
     parted.err().map(|violations| violations[0].rule.clone())
 }
@@ -356,6 +356,31 @@ fn cuts_that_do_not_part_the_pieces_are_refused_by_name() {
     );
     let through = cut(Across, [7, 0, 10]);
     assert_eq!(straight(&[off, through]), Some(Rule::CutThrough { cut: 2 }));
+}
+
+/// Geometry: 20.01 and 20 cm beside each other on 40.02 cm; nobody tears off a hundredth of a millimetre.
+#[test]
+fn a_sliver_is_not_cut_off_and_all_that_is_wider_is() {
+    let um = Length::from_um;
+    for (wide, step, count) in [
+        (400_110, Some(1_000), 2),
+        (401_099, Some(1_000), 2),
+        (401_100, Some(1_000), 3),
+        (400_110, None, 4),
+        // An eighth of an inch is no sliver.
+        (402_100, Some(3_175), 3),
+    ] {
+        let boxes = [[200_100, 300_000], [200_000, 299_990]];
+        let mut asked = problem(wide, &boxes, false, 0, Cutting::Tear);
+        asked.marking_step = step.map(um);
+        let answer = plan(&asked, &Budget::default(), &mut Silent).unwrap();
+        let cuts = answer.straight.unwrap().cuts;
+        assert_eq!(verify::cuts(&asked, &answer.marker, &cuts), Ok(()));
+        assert_eq!(cuts.len(), count, "{wide} {step:?}: {cuts:?}");
+        // The check asks for every cut that is there.
+        let fewer = verify::cuts(&asked, &answer.marker, &cuts[..count - 1]);
+        assert!(fewer.is_err(), "{wide}");
+    }
 }
 
 #[test]

@@ -114,15 +114,15 @@ impl Cutter<'_> {
     }
 
     /// Cuts off what lies beyond `far` in a part; the greatest corner of what is left. No more than is kept free
-    /// between pieces is not worth a cut.
+    /// between pieces is not worth a cut, nor is a sliver beyond that.
     fn trim(&mut self, far: Point, [min, max]: [Point; 2], direction: CutDirection) -> Point {
-        let spacing = self.boxes.spacing();
+        let least = self.boxes.spacing() + self.boxes.sliver().max(1);
         match direction {
-            CutDirection::Across if far.y + spacing < max.y => {
+            CutDirection::Across if far.y + least <= max.y => {
                 self.cut(direction, far.y, [min.x, max.x]);
                 Point::new(max.x, far.y)
             }
-            CutDirection::Along if far.x + spacing < max.x => {
+            CutDirection::Along if far.x + least <= max.x => {
                 self.cut(direction, far.x, [min.y, max.y]);
                 Point::new(far.x, max.y)
             }
@@ -160,7 +160,9 @@ impl Cutter<'_> {
                 });
             }
             Tree::Parts { cuts, parts, .. } => {
+                // All parts first, so that cuts of one kind come one after the other; then each by itself.
                 let (mut at, mut min) = (at, min);
+                let mut places = Vec::with_capacity(parts.len());
                 for (number, part) in parts.iter().enumerate() {
                     let [across, along] = part.size();
                     let mut far = max;
@@ -183,8 +185,11 @@ impl Cutter<'_> {
                             }
                         }
                     }
-                    self.cut_apart(part, at, [min, far], *cuts)?;
+                    places.push((at, [min, far]));
                     (at, min) = (next, rest);
+                }
+                for (part, (at, place)) in parts.iter().zip(places) {
+                    self.cut_apart(part, at, place, *cuts)?;
                 }
             }
         }

@@ -1,12 +1,13 @@
 //! Do straight cuts part a marker's pieces? Followed cut by cut, as a person would.
 //!
 //! The cloth is a list of parts, at first what the first cut takes off. Every cut must run from edge to edge
-//! of a part, between pieces; at the end no part may hold two, nor much more than its piece.
+//! of a part, between pieces; at the end no part may hold two, nor much more than its piece: what is kept free
+//! around it, and at each side less than a sliver more ([`crate::problem::sliver`]).
 
 use pieces::{Bounds, Cutting, Length, Point};
 
 use super::violation::{Named, Rule, Violation};
-use crate::problem::{Cut, CutDirection, Marker, Problem};
+use crate::problem::{Cut, CutDirection, Marker, Problem, sliver};
 
 /// Parts by turns of direction: for tearing, across the cloth first, then along, then across, and then along only
 /// where one side is waste.
@@ -35,17 +36,18 @@ pub fn cuts(problem: &Problem, marker: &Marker, cuts: &[Cut]) -> Result<(), Vec<
         .map(|placement| problem.placed(placement).bounds())
         .collect();
     let (left, right) = (problem.cloth.left, problem.cloth.right);
-    let (spacing, cutting) = (problem.spacing, problem.cutting);
+    let left_on = (problem.spacing, sliver(problem.marking_step));
     boxes_parted(
         &boxes,
         [left, right],
         marker.length,
         cuts,
-        (cutting, spacing),
+        (problem.cutting, left_on),
     )
 }
 
-/// The same for boxes, as they stand in an answer file; pieces are counted in their order.
+/// The same for boxes, as they stand in an answer file; pieces are counted in their order. How they are cut, the spacing, and
+/// what need not be taken off if it is narrower.
 ///
 /// # Errors
 /// The first rule that is broken.
@@ -54,7 +56,7 @@ pub fn boxes_parted(
     [left, right]: [Length; 2],
     length: Length,
     cuts: &[Cut],
-    (cutting, spacing): (Cutting, Length),
+    (cutting, (spacing, sliver)): (Cutting, (Length, Length)),
 ) -> Result<(), Vec<Violation>> {
     let refused = |rule: Rule, pieces: &[usize], at: Option<Point>| {
         let named = |&index: &usize| Named { index, label: None };
@@ -134,8 +136,8 @@ pub fn boxes_parted(
     if let Some(part) = parts.iter().find(|part| part.pieces.len() > 1) {
         return refused(Rule::NotParted, &part.pieces[..2], None);
     }
-    // Cuts run in the middle of what is kept free, and no more than that is left at the far sides.
-    let most = 2 * spacing.um();
+    // Cuts run in the middle of what is kept free, and no more than that and a sliver is left at the far sides.
+    let most = 2 * spacing.um() + (sliver.um() - 1).max(0);
     let is_large = |part: &&Part| {
         part.pieces.iter().any(|&piece| {
             let (inner, outer) = (boxes[piece], part.bounds);

@@ -11,6 +11,7 @@
 mod plausible;
 mod ratio;
 mod read;
+mod sum;
 mod words;
 mod write;
 
@@ -22,6 +23,7 @@ use crate::length::Length;
 pub use plausible::Plausible;
 pub use ratio::Ratio;
 pub use read::{LONGEST, ReadError, Reading};
+pub use sum::Sum;
 pub use write::Finer;
 
 /// The unit a job is written in; decides what a bare number means and how lengths are written.

@@ -418,12 +418,23 @@ fn lengths_close_to_each_other_are_written_finer() {
             1_000_850,
             ["101 cm", "100.08 cm"],
         ),
+        // A cloth that is refused, and no more: "more than 100 cm" says it.
+        (
+            Units::Centimetres,
+            1_010_000,
+            1_000_001,
+            1_000_000,
+            ["101 cm", "100 cm"],
+        ),
+        // A bound that is there is not written as nothing.
+        (Units::Centimetres, 400, 400, 50_000, ["0.04 cm", "5 cm"]),
     ] {
         let (needed, bound, cloth) = (um(needed), um(bound), um(cloth));
         let finer = units.finer_for(needed, bound, &[cloth]);
         let up = units.write_up_finer(needed, finer);
         let down = units.write_down_finer(cloth, finer);
         assert_eq!([up.as_str(), down.as_str()], written);
-        assert!(bound <= cloth || units.write_down_finer(bound, finer) != down);
+        let is_told = units.write_down_finer(bound, finer) != down;
+        assert!(bound <= cloth + um(1) || is_told);
     }
 }

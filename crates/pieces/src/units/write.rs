@@ -27,6 +27,13 @@ pub struct Finer(u8);
 impl Finer {
     /// Metric lengths are exact then, and inches written to 1/64.
     const MOST: u8 = 3;
+
+    pub(super) const FINEST: Finer = Finer(Finer::MOST);
+
+    /// From the usual one to the finest.
+    pub(super) fn ways() -> impl Iterator<Item = Finer> {
+        (0..=Finer::MOST).map(Finer)
+    }
 }
 
 /// Which printed step a length goes to.
@@ -61,20 +68,24 @@ impl Units {
 
     /// How finely lengths of one cloth are written so that they read in the order that they have:
     /// `needed`, rounded up, no longer than the cloth that it fits on; cloth, rounded down, shorter
-    /// than a `bound` that is longer.
+    /// than a `bound` that is longer. A bound of a micrometre more says that the cloth is refused and may read
+    /// like it: "more than" is the word for that. No bound reads as nothing.
     #[must_use]
     pub fn finer_for(self, needed: Length, bound: Length, cloths: &[Length]) -> Finer {
+        let proved = |finer| self.steps(bound, Rounding::Down, finer);
         let reads_true = |finer: Finer| {
-            cloths.iter().all(|&cloth| {
-                let there = self.steps(cloth, Rounding::Down, finer);
-                (needed > cloth || self.steps(needed, Rounding::Up, finer) <= there)
-                    && (bound <= cloth || self.steps(bound, Rounding::Down, finer) > there)
-            })
+            let is_seen = !bound.is_positive() || proved(finer) > 0;
+            is_seen
+                && cloths.iter().all(|&cloth| {
+                    let there = self.steps(cloth, Rounding::Down, finer);
+                    (needed > cloth || self.steps(needed, Rounding::Up, finer) <= there)
+                        && (bound <= cloth + Length::from_um(1) || proved(finer) > there)
+                })
         };
-        let mut ways = (0..Finer::MOST).map(Finer);
         // What differs by less than a 64th of an inch is told apart by words alone.
-        ways.find(|&finer| reads_true(finer))
-            .unwrap_or(Finer(Finer::MOST))
+        Finer::ways()
+            .find(|&finer| reads_true(finer))
+            .unwrap_or(Finer::FINEST)
     }
 
     /// Like [`Units::write_up`], but finer.
@@ -156,7 +167,7 @@ impl Units {
     }
 
     /// How many steps as finely written as this a length is.
-    fn steps(self, length: Length, rounding: Rounding, Finer(finer): Finer) -> i64 {
+    pub(super) fn steps(self, length: Length, rounding: Rounding, Finer(finer): Finer) -> i64 {
         let step = if self.is_metric() {
             MM / 10_i64.pow(finer.into())
         } else {
@@ -174,7 +185,11 @@ impl Units {
     }
 
     fn body_finer(self, length: Length, rounding: Rounding, finer: Finer) -> String {
-        let steps = self.steps(length, rounding, finer);
+        self.write_steps(self.steps(length, rounding, finer), finer)
+    }
+
+    /// So many steps of what is written so finely.
+    pub(super) fn write_steps(self, steps: i64, finer: Finer) -> String {
         if self.is_metric() {
             self.metric(steps, finer.0)
         } else {
