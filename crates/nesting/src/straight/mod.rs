@@ -12,6 +12,7 @@
 mod boxes;
 mod fronts;
 mod improve;
+mod parted;
 mod strips;
 #[cfg(test)]
 mod tests;
@@ -25,6 +26,7 @@ use crate::shapes::Shapes;
 pub use boxes::Boxes;
 pub use fronts::{Fronts, Limits};
 pub use improve::{Watch, shorter};
+pub use parted::tree_of;
 pub use tree::Tree;
 
 /// Pairs of parts in a step of about a microsecond.
