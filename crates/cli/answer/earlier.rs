@@ -13,7 +13,7 @@ use super::{DraftedJob, Effort, LaidCloth};
 use crate::job::Job;
 use crate::message::Refused;
 
-/// Of so many searches each looks twice as hard as the one before it.
+/// So many searches each look twice as hard as the one before them.
 const MOST_DOUBLED: u32 = 6;
 
 /// An earlier answer.
@@ -70,8 +70,7 @@ impl Earlier {
         Ok(Earlier { file, asked })
     }
 
-    /// An effort that looks elsewhere, and where it counts no seconds and no steps twice as hard as the last one; `seed` is
-    /// taken if a person has given one.
+    /// The same effort for the search after this one, by the next seed unless a person has given one.
     #[must_use]
     pub fn next(&self, effort: Effort, seed: Option<u64>) -> Effort {
         Effort {
@@ -130,9 +129,13 @@ fn known(cloth: &ClothRecord, problem: &Problem) -> Known {
 }
 
 impl Effort {
-    /// How many times as hard as its level says: twice as hard each time that a search is gone on with.
+    /// How many times as hard as its level says: twice as hard each time that a search is gone on with, unless the clock
+    /// counts.
     pub(super) fn times(&self) -> u32 {
-        1 << self.runs.saturating_sub(1).min(MOST_DOUBLED)
+        match self.time {
+            Some(_) => 1,
+            None => 1 << self.runs.saturating_sub(1).min(MOST_DOUBLED),
+        }
     }
 }
 

@@ -123,6 +123,9 @@ struct Posed {
     problem: nesting::Problem,
 }
 
+/// Gives the layout of a fabric, and what its search began with.
+type Lay<'l, E> = dyn FnMut(&Fabric, &nesting::Problem) -> Result<(nesting::Answer, Begin), E> + 'l;
+
 /// A job whose pieces are drafted and known to fit the width of their cloths.
 pub struct DraftedJob<'a> {
     job: &'a Job,
@@ -213,11 +216,7 @@ impl<'a> DraftedJob<'a> {
     }
 
     /// The answer whose layouts `lay` gives: for each fabric that something is cut from.
-    fn laid<E>(
-        self,
-        effort: &Effort,
-        lay: &mut dyn FnMut(&Fabric, &nesting::Problem) -> Result<(nesting::Answer, Begin), E>,
-    ) -> Result<Answered, E> {
+    fn laid<E>(self, effort: &Effort, lay: &mut Lay<'_, E>) -> Result<Answered, E> {
         let job = self.job;
         let mut cloths = Vec::new();
         for (fabric, posed) in self.problems() {
