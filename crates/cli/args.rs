@@ -77,6 +77,10 @@ pub struct Plan {
     /// Print this date in the title block of the drawings
     #[arg(long, value_name = "TEXT")]
     pub date: Option<String>,
+    /// Go on from the answer.json in the folder: never a longer layout, with another seed, and where no seconds
+    /// are given twice as hard each time
+    #[arg(long)]
+    pub go_on: bool,
     /// How hard to look.
     #[command(flatten)]
     pub effort: RawEffort,
@@ -151,9 +155,10 @@ pub struct RawEffort {
     /// Independent searches, one thread each; another number looks at other layouts
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = threads)]
     pub threads: usize,
-    /// Another seed looks at other layouts
-    #[arg(long, value_name = "K", default_value_t = 1)]
-    pub seed: u64,
+    /// Another seed looks at other layouts [default: 1, or the next one after that of the answer that is gone on
+    /// from]
+    #[arg(long, value_name = "K")]
+    pub seed: Option<u64>,
 }
 
 /// How hard to look.
@@ -185,7 +190,8 @@ impl RawEffort {
                 .filter(|_| !is_zero)
                 .map(Duration::from_secs_f64),
             threads: self.threads,
-            seed: self.seed,
+            seed: self.seed.unwrap_or(1),
+            runs: 1,
         }
     }
 }

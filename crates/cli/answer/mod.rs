@@ -7,6 +7,7 @@
 pub mod compare;
 pub mod comparison;
 mod drafting;
+pub mod earlier;
 mod grains;
 mod missing;
 mod proofs;
@@ -28,6 +29,7 @@ use crate::job::Job;
 use crate::job::fabric::drape_named;
 use crate::message::Refused;
 use crate::progress::About;
+use earlier::{Begin, Earlier};
 use schema::Word;
 
 /// How much may be spent on an answer.
@@ -43,6 +45,8 @@ pub struct Effort {
     pub threads: usize,
     /// Seed of every random choice.
     pub seed: u64,
+    /// Which search of the job it is, from 1: each that goes on from the last looks harder.
+    pub runs: u32,
 }
 
 impl Default for Effort {
@@ -53,6 +57,7 @@ impl Default for Effort {
             time: None,
             threads: 1,
             seed: 1,
+            runs: 1,
         }
     }
 }
@@ -62,6 +67,7 @@ impl Effort {
         Budget {
             steps: self.steps,
             level: self.level,
+            times: self.times(),
             time: self.time,
             threads: self.threads,
             seed: self.seed,
@@ -108,7 +114,19 @@ pub struct LaidCloth {
     pub problem: nesting::Problem,
     /// What was answered.
     pub answer: nesting::Answer,
+    /// What the search began with.
+    pub begin: Begin,
 }
+
+/// What is laid on one fabric.
+struct Posed {
+    pieces: Vec<Piece>,
+    spread: Vec<u32>,
+    problem: nesting::Problem,
+}
+
+/// Gives the layout of a fabric, and what its search began with.
+type Lay<'l, E> = dyn FnMut(&Fabric, &nesting::Problem) -> Result<(nesting::Answer, Begin), E> + 'l;
 
 /// A job whose pieces are drafted and known to fit the width of their cloths.
 pub struct DraftedJob<'a> {
@@ -152,47 +170,77 @@ impl<'a> DraftedJob<'a> {
     /// # Errors
     /// A failure of the program.
     pub fn answer(self, effort: &Effort, progress: &mut dyn Progress) -> Result<Answered, Trouble> {
-        let job = self.job;
+        self.answer_from(None, effort, progress)
+    }
+
+    /// The same, going on from an earlier answer where there is one.
+    ///
+    /// # Errors
+    /// A failure of the program.
+    pub fn answer_from(
+        self,
+        earlier: Option<&Earlier>,
+        effort: &Effort,
+        progress: &mut dyn Progress,
+    ) -> Result<Answered, Trouble> {
+        let (job, budget) = (self.job, effort.budget());
         self.laid(effort, &mut |fabric, problem| {
             let mut about = About::new(&fabric.name, progress);
-            nesting::plan(problem, &effort.budget(), &mut about)
-                .map_err(|error| trouble(job, &fabric.name, error))
+            let (begin, known) = earlier.map_or((Begin::Nothing, None), |e| e.of(fabric, problem));
+            let answer = match &known {
+                Some(known) => nesting::plan_from(problem, known, &budget, &mut about),
+                None => nesting::plan(problem, &budget, &mut about),
+            };
+            let answer = answer.map_err(|error| trouble(job, &fabric.name, error))?;
+            Ok((answer, begin))
         })
     }
 
-    /// The answer whose layouts `lay` gives: for each fabric that something is cut from.
-    fn laid<E>(
-        self,
-        effort: &Effort,
-        lay: &mut dyn FnMut(&Fabric, &nesting::Problem) -> Result<nesting::Answer, E>,
-    ) -> Result<Answered, E> {
+    /// Each fabric that something is cut from, with what is laid on it, in the order of the job.
+    fn problems(&self) -> impl Iterator<Item = (&'a Fabric, Posed)> {
         let job = self.job;
-        let mut cloths = Vec::new();
-        let mut notes = job.warnings.clone();
-        notes.extend(self.garments.notes);
-        for key in &job.fabric_order {
+        let posed = |key: &String| {
             let fabric = &job.fabrics[key];
             let all = self.garments.pieces.iter().zip(&self.garments.spread);
             let (pieces, spread): (Vec<Piece>, Vec<u32>) = all
                 .filter(|(piece, _)| piece.fabric == *key)
                 .map(|(piece, spread)| (piece.clone(), *spread))
                 .unzip();
-            if pieces.is_empty() {
-                if !job.comparison.compared.contains(key) {
-                    notes.push(format!("Nothing is cut from {key}."));
-                }
-                continue;
-            }
             let problem = nesting::turns::problem(&pieces, fabric, job.shown_in.marking_step());
-            let answer = lay(fabric, &problem)?;
-            cloths.push(LaidCloth {
-                fabric: fabric.clone(),
+            let posed = Posed {
                 pieces,
                 spread,
                 problem,
+            };
+            (!posed.pieces.is_empty()).then_some((fabric, posed))
+        };
+        job.fabric_order.iter().filter_map(posed)
+    }
+
+    /// The answer whose layouts `lay` gives: for each fabric that something is cut from.
+    fn laid<E>(self, effort: &Effort, lay: &mut Lay<'_, E>) -> Result<Answered, E> {
+        let job = self.job;
+        let mut cloths = Vec::new();
+        for (fabric, posed) in self.problems() {
+            let (answer, begin) = lay(fabric, &posed.problem)?;
+            cloths.push(LaidCloth {
+                fabric: fabric.clone(),
+                pieces: posed.pieces,
+                spread: posed.spread,
+                problem: posed.problem,
                 answer,
+                begin,
             });
         }
+        let mut notes = job.warnings.clone();
+        let is_unused =
+            |key: &&String| !self.cuts_from(key) && !job.comparison.compared.contains(*key);
+        let unused = job.fabric_order.iter().filter(is_unused);
+        let unused: Vec<String> = unused
+            .map(|key| format!("Nothing is cut from {key}."))
+            .collect();
+        notes.extend(self.garments.notes);
+        notes.extend(unused);
         Ok(Answered {
             job: job.clone(),
             effort: *effort,

@@ -17,6 +17,7 @@ use nesting::{problem, verify};
 use pieces::{Bounds, Cutting, Fabric, Length, Outline, Units};
 use serde_json::Value;
 
+use super::earlier::Begin;
 use super::schema::{AnswerFile, ClothRecord, SCHEMA};
 use super::{Answered, DraftedJob, Effort, comparison, proofs};
 use crate::job::Job;
@@ -153,7 +154,7 @@ fn rebuilt(file: &AnswerFile, shown: &mut Vec<(String, Shown)>) -> Result<Answer
             Some(cloth) => {
                 let (answer, how) = laid(cloth, fabric, problem, units).map_err(named)?;
                 shown.push((fabric.name.clone(), how));
-                Ok(answer)
+                Ok((answer, Begin::Nothing))
             }
             None => Err(vec![format!("the layout of {} is missing", fabric.name)]),
         }
@@ -161,7 +162,7 @@ fn rebuilt(file: &AnswerFile, shown: &mut Vec<(String, Shown)>) -> Result<Answer
 }
 
 /// The job that the file carries, in the unit and under the choice that it states.
-fn job_of(file: &AnswerFile) -> Result<Job, Vec<String>> {
+pub(super) fn job_of(file: &AnswerFile) -> Result<Job, Vec<String>> {
     let Some(first) = file.job.files.first() else {
         return Err(vec!["the job's text is missing".to_owned()]);
     };
@@ -191,7 +192,7 @@ fn job_of(file: &AnswerFile) -> Result<Job, Vec<String>> {
 }
 
 /// What is wrong with the job in the file, after what follows from it.
-fn listed(what: &str, refused: &Refused) -> Vec<String> {
+pub(super) fn listed(what: &str, refused: &Refused) -> Vec<String> {
     let faults = refused.faults.iter();
     faults.map(|fault| format!("{what}: {fault}")).collect()
 }
@@ -215,13 +216,7 @@ fn laid(
     problem: &Problem,
     units: Units,
 ) -> Result<(Answer, Shown), Vec<String>> {
-    let placements = cloth.placements.iter().map(|p| Placement {
-        item: p.item,
-        copy: p.copy,
-        turn: p.on_grain_turned_deg,
-        mirrored: p.mirrored,
-        at: p.at_um,
-    });
+    let placements = cloth.placements.iter().map(Placement::from);
     let marker = Marker {
         placements: placements.collect(),
         length: cloth.needed_um,
@@ -299,16 +294,7 @@ fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<(Bound
     if !names_pieces || (stated.length == easy.length && stated.argument != easy.argument) {
         return Err("the argument for the bound is not the one that proves it".to_owned());
     }
-    // What tried everything may have been asked about a length on hand.
-    let mut refused = problem.cloth.on_hand.iter();
-    let again = bound::shown_again(problem, &stated).or_else(|| {
-        let is_found = matches!(&stated.argument, Argument::EveryPlace(places) if places.tree.is_empty())
-            && refused.any(|&on_hand| {
-                bound::refuse(problem, on_hand).is_some_and(|b| b.length >= stated.length)
-            });
-        is_found.then_some(Shown::Searched)
-    });
-    match again {
+    match bound::shown_again(problem, &stated) {
         Some(shown) => Ok((stated, shown)),
         None => Err(format!(
             "the bound of {} could not be proved again",
@@ -318,7 +304,7 @@ fn proved(cloth: &ClothRecord, problem: &Problem, units: Units) -> Result<(Bound
 }
 
 /// True if an argument names only pieces that are there.
-fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
+pub(super) fn names_pieces(argument: &Argument, problem: &Problem) -> bool {
     let known = |item: &usize| *item < problem.items.len();
     let all = |items: &[usize]| !items.is_empty() && items.iter().all(known);
     match argument {

@@ -98,6 +98,7 @@ fn effort_record(effort: &Effort) -> EffortRecord {
         seconds: effort.time.map(|time| time.as_secs_f64()),
         threads: effort.threads,
         seed: effort.seed,
+        runs: effort.runs,
     }
 }
 

@@ -7,7 +7,7 @@
 //! `outline_um`, `flaws`), `shopping` and `alternatives`. The rest is there to check again
 //! (`pieces`, `bound`), to draw again and to run again (`job`, `effort`).
 
-use nesting::{Argument, Cut, Level, Snap, Turn, Verdict};
+use nesting::{Argument, Cut, Level, Placement, Snap, Turn, Verdict};
 use pieces::{Cutting, Direction, Drape, Grain, Length, Outline, Point};
 use serde::{Deserialize, Serialize};
 
@@ -120,6 +120,18 @@ pub struct EffortRecord {
     pub threads: usize,
     /// Seed of every random choice.
     pub seed: u64,
+    /// How many searches led here, each going on from the one before; absent: one.
+    #[serde(default = "one", skip_serializing_if = "is_one")]
+    pub runs: u32,
+}
+
+const fn one() -> u32 {
+    1
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+const fn is_one(runs: &u32) -> bool {
+    *runs == 1
 }
 
 /// One of several cloths that were asked about.
@@ -259,6 +271,18 @@ pub struct PlacementRecord {
     pub at_um: Point,
     /// Cut edge as placed.
     pub outline_um: Vec<Point>,
+}
+
+impl From<&PlacementRecord> for Placement {
+    fn from(record: &PlacementRecord) -> Self {
+        Placement {
+            item: record.item,
+            copy: record.copy,
+            turn: record.on_grain_turned_deg,
+            mirrored: record.mirrored,
+            at: record.at_um,
+        }
+    }
 }
 
 /// A place that no piece may cover.

@@ -7,12 +7,14 @@ use plotting::{chalk_list, marker_svg};
 use serde_json::Value;
 
 use super::{Exit, say, written};
+use crate::answer::earlier::Earlier;
 use crate::answer::{Answered, DraftedJob, Trouble};
 use crate::args::Plan;
 use crate::interrupt;
 use crate::job::Job;
 use crate::job::sources::{Kind, read_text};
 use crate::lines::{self, wrapped};
+use crate::message::Refused;
 use crate::output::{Folder, beside, file_names};
 use crate::progress::{Line, patience};
 use crate::report;
@@ -30,6 +32,8 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
         .out
         .clone()
         .unwrap_or_else(|| beside(&args.job, "-layout"));
+    let earlier = args.go_on.then(|| earlier(&folder, args, &job));
+    let earlier = earlier.transpose()?;
     let cancel = interrupt::flag();
     let folder = Folder::prepare(&folder)?;
     if !args.quiet
@@ -45,7 +49,11 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
         );
     }
     let mut line = Line::new(job.shown_in, args.quiet, cancel);
-    let answered = drafted.answer(&args.effort.settle(), &mut line)?;
+    let effort = args.effort.settle();
+    let effort = earlier
+        .as_ref()
+        .map_or(effort, |earlier| earlier.next(effort, args.effort.seed));
+    let answered = drafted.answer_from(earlier.as_ref(), &effort, &mut line)?;
     line.phase("drawing");
     let file = answered.to_json()?;
     let mut files = vec![(ANSWER.to_owned(), file.clone())];
@@ -64,6 +72,22 @@ pub fn run(args: &Plan) -> Result<Exit, Trouble> {
         ))?;
     }
     Ok(answered.verdict().into())
+}
+
+/// The answer in the folder, to go on from.
+fn earlier(folder: &Path, args: &Plan, job: &Job) -> Result<Earlier, Refused> {
+    let path = folder.join(ANSWER);
+    if !path.exists() {
+        let command = format!("lengthwise plan {}", args.job.display());
+        return Err(Refused::plain(
+            format!("there is no {} to go on from", path.display()),
+            format!(
+                "run `{command}` first, or name the folder of an earlier answer with --out FOLDER"
+            ),
+        ));
+    }
+    let text = read_text(&path, Kind::Answer)?;
+    Earlier::read(&path.display().to_string(), &text, job)
 }
 
 /// A marker and a chalk list for each cloth, by file name.

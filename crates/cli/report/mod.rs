@@ -14,6 +14,7 @@ use nesting::{Ruling, Verdict};
 use pieces::units::Finer;
 use pieces::{Cutting, Length, Units};
 
+use crate::answer::earlier::Begin;
 use crate::answer::schema::Word;
 use crate::answer::{Answered, LaidCloth, cost, shopping_list};
 use crate::job::Job;
@@ -38,8 +39,12 @@ pub fn text(answered: &Answered, width: usize) -> String {
     }
     out.push_str(&shopping(answered, width));
     let cautions = cautions::of(answered);
-    if !(answered.notes.is_empty() && cautions.is_empty()) {
+    let lost: Vec<String> = answered.cloths.iter().filter_map(LaidCloth::lost).collect();
+    if !(answered.notes.is_empty() && cautions.is_empty() && lost.is_empty()) {
         out.push_str("\nMind\n");
+    }
+    for line in &lost {
+        out.push_str(&listed(line, width));
     }
     for line in answered.notes.iter().take(MOST_NOTES) {
         out.push_str(&listed(line, width));
@@ -102,7 +107,9 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
                 told.push(length.clone());
                 match other.verdict {
                     Verdict::NotEnough => out.push_str(&format!("; {length} is not (proved)")),
-                    Verdict::Undecided => out.push_str(&format!("; {length} is undecided")),
+                    Verdict::Undecided => {
+                        out.push_str(&format!("; {length} is undecided, `--go-on` looks further"));
+                    }
                     Verdict::Enough => {}
                 }
             }
@@ -125,7 +132,8 @@ fn sentence(cloth: &LaidCloth, units: Units) -> String {
         ),
         Verdict::Undecided => format!(
             "{}: no layout is shorter than {bound} (proved), the one found needs {needed}. \
-             {buy} is surely enough; `--effort long` or `--seconds 600` looks harder.",
+             {buy} is surely enough. More time may bring a layout that fits or a proof that none does: \
+             `--go-on` goes on from here, with `--seconds 600` for ten minutes.",
             known_as.trim_end_matches(',')
         ),
     }
@@ -178,6 +186,13 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
     };
     let why = argument::words(cloth, units);
     rows.row(["bound".to_owned(), bound, format!("{claim}: {why}")]);
+    if let Begin::From { needed, bound } = cloth.begin {
+        rows.row([
+            "before".to_owned(),
+            written.up(needed),
+            since(cloth, written, [needed, bound]),
+        ]);
+    }
     let offers = || cloth.answer.rulings.iter().zip(&fabric.on_hand);
     for (number, (ruling, &on_hand)) in offers().enumerate() {
         let length = written.down(on_hand);
@@ -221,8 +236,11 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
             written_as_given(fabric.selling_step, &answered.job)
         ));
         let less = fabric.sold().usable_of_less(cloth.needed());
+        let is_said = cloth.verdict(cloth.chosen()) == Word::Undecided;
         if less.is_positive() && cloth.bound().length > less {
             words.push_str("; a step less is never enough (proved)");
+        } else if less.is_positive() && !is_said {
+            words.push_str("; a step less may do, `--go-on` looks further");
         }
         rows.row(["to buy".to_owned(), units.write_bought(buy), words]);
     }
@@ -244,6 +262,24 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
     }
     out.push_str(&rows.set(width));
     out
+}
+
+/// What going on has brought since an earlier layout and bound.
+fn since(cloth: &LaidCloth, written: Written, [needed, bound]: [Length; 2]) -> String {
+    let shorter = needed - cloth.needed();
+    let higher = cloth.bound().length - bound;
+    let shorter = shorter
+        .is_positive()
+        .then(|| format!("the layout is {} shorter", written.spared(shorter)));
+    let higher = higher
+        .is_positive()
+        .then(|| format!("the bound {} higher", written.spared(higher)));
+    let gained: Vec<String> = shorter.into_iter().chain(higher).collect();
+    if gained.is_empty() {
+        "nothing more was found since".to_owned()
+    } else {
+        format!("since then {}", gained.join(", "))
+    }
 }
 
 /// A length of the job's own: where it is none in the unit that is shown, it stays in the job's, since
@@ -277,6 +313,16 @@ impl Written {
 
     fn down(self, length: Length) -> String {
         self.units.write_down_finer(length, self.finer)
+    }
+
+    /// A gain, never said to be more than it is.
+    fn spared(self, gain: Length) -> String {
+        let said = self.down(gain);
+        if said == self.down(Length::ZERO) {
+            format!("less than {}", self.up(gain))
+        } else {
+            said
+        }
     }
 
     /// What is left over, never said to be more than it is.

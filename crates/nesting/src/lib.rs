@@ -1,6 +1,6 @@
 //! From pieces and a cloth to a marker, a bound and a verdict.
 //!
-//! One way in: [`plan()`]. It knows nothing of drafts, files or drawing. Whatever leaves it has passed
+//! One way in: [`plan()`], or [`plan_from()`] where an earlier answer is at hand. It knows nothing of drafts, files or drawing. Whatever leaves it has passed
 //! [`verify`], which shares no code with the search.
 //!
 //! Everything rests on one idea: whether two pieces overlap is asked of their no-fit region, the set of
@@ -50,7 +50,7 @@ pub mod turns;
 pub mod verdict;
 pub mod verify;
 
-pub use plan::{PlanError, plan};
+pub use plan::{Known, PlanError, plan, plan_from};
 pub use problem::{
     Anchor, Cloth, Cut, CutDirection, Item, Lattice, Marker, Placement, Problem, Turn,
 };

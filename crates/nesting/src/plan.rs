@@ -15,6 +15,7 @@ mod apart;
 mod check;
 #[cfg(test)]
 mod exact_tests;
+mod known;
 mod marker;
 mod mixed;
 mod proof;
@@ -41,13 +42,15 @@ use crate::constructive::board::Regions;
 use crate::constructive::order::{SHORTLIST, Watch, improve};
 use crate::constructive::rows::shorter_rows;
 use crate::polish::pushed_down;
-use crate::problem::{Item, Problem};
+use crate::problem::{Item, Marker, Problem};
 use crate::rectangles::Refusal;
 use crate::separate::Fields;
 use crate::shapes::{Detail, Shapes};
 use crate::verdict::{Answer, Bound, Budget, Progress, Ruling, Snap, Verdict};
 use crate::verify;
 
+pub use known::Known;
+use known::{EARLIER, Held};
 pub(crate) use marker::to_marker;
 use proof::{Proving, work_on_parts, work_on_slices};
 use steps::Steps;
@@ -130,8 +133,36 @@ pub fn plan(
     progress: &mut dyn Progress,
 ) -> Result<Answer, PlanError> {
     check::check(problem)?;
+    searched(problem, budget, &Held::default(), progress)
+}
+
+/// The same, going on from what is known: the marker is never longer than a known one that holds, and the bound never
+/// lower than a known one that does.
+///
+/// Checking them comes on top of the budget. The same seed looks at the same layouts again: give another.
+///
+/// # Errors
+/// As [`plan()`].
+pub fn plan_from(
+    problem: &Problem,
+    known: &Known,
+    budget: &Budget,
+    progress: &mut dyn Progress,
+) -> Result<Answer, PlanError> {
+    check::check(problem)?;
+    progress.phase("checking what is known");
+    let held = Held::of(problem, known);
+    searched(problem, budget, &held, progress)
+}
+
+fn searched(
+    problem: &Problem,
+    budget: &Budget,
+    held: &Held,
+    progress: &mut dyn Progress,
+) -> Result<Answer, PlanError> {
     if problem.cutting != Cutting::Free {
-        return straight::plan(problem, budget, progress);
+        return straight::plan(problem, budget, held, progress);
     }
     let proving = Proving::of(problem, budget);
     let kept = proving[1].time.unwrap_or_default();
@@ -150,7 +181,7 @@ pub fn plan(
     let mut run = Run {
         deadline,
         proving,
-        ..Run::new(problem, &shapes, budget, progress)
+        ..Run::new(problem, &shapes, budget, held, progress)
     };
     run.answer(progress)
 }
@@ -187,6 +218,8 @@ struct Run<'p> {
     cancel: Option<Arc<AtomicBool>>,
     /// What refused all starts of rectangles, if that made the bound.
     refused: Option<Refusal>,
+    /// A marker that was found earlier, and passes the check.
+    earlier: Option<&'p Marker>,
     /// Made when first asked for.
     fields: OnceLock<Option<Fields>>,
 }
@@ -210,12 +243,14 @@ impl<'p> Run<'p> {
         problem: &'p Problem,
         shapes: &'p Shapes,
         budget: &Budget,
+        held: &'p Held,
         progress: &dyn Progress,
     ) -> Self {
         let steps = Steps::of(problem, shapes, budget);
+        let bound = held.greater(bound::best(problem));
         Run {
             problem,
-            bound: bound::with_slices(problem, bound::best(problem), work_on_slices(budget)),
+            bound: bound::with_slices(problem, bound, work_on_slices(budget)),
             steps: steps.orders,
             pushing: steps.pushing,
             settling: steps.settling,
@@ -228,6 +263,7 @@ impl<'p> Run<'p> {
             turn: None,
             cancel: progress.cancel_flag(),
             refused: None,
+            earlier: held.marker.as_ref(),
             fields: OnceLock::new(),
         }
     }
@@ -309,6 +345,9 @@ impl<'p> Run<'p> {
             spent,
             progress,
         };
+        if let Some(layout) = self.earlier_layout() {
+            self.offer(&mut found, layout, EARLIER);
+        }
         let are_rectangles = self.lay_rectangles(&mut found, self.pushing);
         if !are_rectangles {
             self.begin_turn(TURN);
@@ -349,6 +388,10 @@ impl<'p> Run<'p> {
             .progress
             .phase("putting pieces on the marking step, and checking");
         let marker = self.marker(found.best.layout)?;
+        let (marker, engine) = match self.earlier_unless_better(&marker) {
+            Some(earlier) => (earlier, EARLIER),
+            None => (marker, found.best.engine),
+        };
         let on_hand = self.problem.cloth.on_hand.iter();
         let rulings = on_hand.zip(refusals).map(|(&on_hand, refusal)| {
             let (verdict, bound) = match refusal {
@@ -369,7 +412,7 @@ impl<'p> Run<'p> {
             bound,
             rulings,
             straight: None,
-            engine: found.best.engine,
+            engine,
             steps: found.spent,
         })
     }

@@ -217,6 +217,21 @@ impl Problem {
         self.items.iter().map(|i| i.copies as usize).sum()
     }
 
+    /// Whether every marker of the one problem is one of the other, and every bound: what pieces are called, how cloth
+    /// is sold, what is on hand and the marking step make no difference to either.
+    #[must_use]
+    pub fn is_laid_as(&self, other: &Problem) -> bool {
+        let cloth = |cloth: &Cloth| (cloth.left, cloth.right, cloth.flaws.clone());
+        let plain = |item: &Item| Item {
+            label: String::new(),
+            ..item.clone()
+        };
+        let items = |problem: &Problem| problem.items.iter().map(plain).collect::<Vec<Item>>();
+        cloth(&self.cloth) == cloth(&other.cloth)
+            && (self.spacing, self.cutting) == (other.spacing, other.cutting)
+            && items(self) == items(other)
+    }
+
     /// The outline of a placement on the cloth.
     #[must_use]
     pub fn placed(&self, placement: &Placement) -> Outline {

@@ -194,7 +194,7 @@ pub struct Answer {
     /// Where pieces are cut out by straight cuts, these, in order; the first cuts the layout off the cloth.
     pub straight: Option<Straight>,
     /// Which engine found the marker: `rows`, `rectangles`, `around`, `apart`, `repeat`, `constructive`, `exact`,
-    /// `separate` or `straight`.
+    /// `separate` or `straight`; or `earlier` if it was known before.
     pub engine: &'static str,
     /// See [`Snap`].
     pub snap: Snap,
@@ -223,6 +223,8 @@ pub struct Budget {
     pub steps: Option<u64>,
     /// How hard to look where no steps are given.
     pub level: Level,
+    /// How many times as hard as the level says; 0 counts as 1.
+    pub times: u32,
     /// Wall-clock time from the call on. With it the search goes on until then, whatever the steps, unless the
     /// length meets the bound; for a few pieces a share of it is kept for proofs; what is done after these
     /// comes on top.
@@ -233,11 +235,19 @@ pub struct Budget {
     pub seed: u64,
 }
 
+impl Budget {
+    /// The level's own steps or work, as often as the budget says.
+    pub(crate) fn of_level(&self, usual: u64) -> u64 {
+        usual.saturating_mul(u64::from(self.times.max(1)))
+    }
+}
+
 impl Default for Budget {
     fn default() -> Self {
         Budget {
             steps: None,
             level: Level::Normal,
+            times: 1,
             time: None,
             threads: 1,
             seed: 1,

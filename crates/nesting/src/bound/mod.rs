@@ -306,11 +306,12 @@ fn is_found_again(problem: &Problem, bound: &Bound) -> bool {
         }
         _ => {}
     }
-    let tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
+    let mut tries = (0..MOST_TRIES).map(|n| HARDER * 10_u64.pow(n));
+    // It may have been asked about a length on hand.
+    let mut on_hand = problem.cloth.on_hand.iter();
     best(problem).length >= bound.length
-        || tries
-            .into_iter()
-            .any(|harder| refuse_with(problem, below, harder).is_some())
+        || tries.any(|harder| refuse_with(problem, below, harder).is_some())
+        || on_hand.any(|&length| refuse(problem, length).is_some_and(|b| b.length >= bound.length))
 }
 
 /// The greatest bound over all ways to grow the pieces; the first one above `length`, if given.

@@ -1,6 +1,6 @@
 //! The search over places, with its layouts made by the planner, against trying everything.
 
-use super::{Run, to_marker};
+use super::{Held, Run, to_marker};
 use crate::bound::apart::Distances;
 use crate::bound::grown::Grown;
 use crate::bound::kinds::kinds;
@@ -39,7 +39,8 @@ fn fits(problem: &Problem, length: i64, threads: usize) -> Option<bool> {
         cloth: usable,
     };
     let shapes = Shapes::of(problem);
-    let run = Run::new(problem, &shapes, &Budget::default(), &Silent);
+    let held = Held::default();
+    let run = Run::new(problem, &shapes, &Budget::default(), &held, &Silent);
     // Valid layouts only.
     let laid = |lying: &[Lying]| {
         let layout = run.laid(lying, length)?;
@@ -63,7 +64,8 @@ fn fits(problem: &Problem, length: i64, threads: usize) -> Option<bool> {
 /// The same by sides; what refuses it must pass the check.
 fn fits_by_sides(problem: &Problem, length: i64) -> Option<bool> {
     let shapes = Shapes::of(problem);
-    let run = Run::new(problem, &shapes, &Budget::default(), &Silent);
+    let held = Held::default();
+    let run = Run::new(problem, &shapes, &Budget::default(), &held, &Silent);
     let asker = sides::Asker {
         can_lay: &|lying| run.laid(lying, length).is_some(),
         patience: 20,

@@ -83,7 +83,7 @@ fn work_of(budget: &Budget, a_step: u64, share: u32, long: u64) -> u64 {
         (Some(time), ..) => u64::try_from((time / share).as_nanos()).unwrap_or(u64::MAX),
         (None, Some(steps), _) => steps.saturating_mul(a_step),
         (None, None, Level::Quick | Level::Normal) => 0,
-        (None, None, Level::Long) => long,
+        (None, None, Level::Long) => budget.of_level(long),
     }
 }
 
@@ -108,9 +108,9 @@ impl Proving {
         }
         let work = match (budget.steps, budget.level) {
             (Some(steps), _) => steps.saturating_mul(A_STEP).min(MOST),
-            (None, Level::Quick) => NORMAL / 4,
-            (None, Level::Normal) => NORMAL,
-            (None, Level::Long) => NORMAL * 60,
+            (None, Level::Quick) => budget.of_level(NORMAL / 4).min(MOST),
+            (None, Level::Normal) => budget.of_level(NORMAL).min(MOST),
+            (None, Level::Long) => budget.of_level(NORMAL * 60).min(MOST),
         };
         let with = |work| Proving { work, time: None };
         [
@@ -357,7 +357,7 @@ impl Run<'_> {
 }
 
 /// Whether two outlines have the same corners, each from the corner of its box.
-fn is_same(one: &Outline, other: &Outline) -> bool {
+pub(super) fn is_same(one: &Outline, other: &Outline) -> bool {
     let corners = |outline: &Outline| {
         let min = outline.bounds().min;
         let mut points: Vec<Point> = outline.points().iter().map(|p| p.minus(min)).collect();

@@ -43,11 +43,11 @@ impl Steps {
         let usual = usual_steps(problem.piece_count(), shapes);
         let pushing = STEPS_A_PIECE * problem.piece_count() as u64;
         let pushing = pushing.min(MOST_PUSHING).max(usual);
-        let steps = budget.steps.unwrap_or(match budget.level {
+        let steps = budget.steps.unwrap_or(budget.of_level(match budget.level {
             Level::Quick => usual / 2,
             Level::Normal => usual + pushing,
             Level::Long => 60 * (usual + pushing),
-        });
+        }));
         let pushing = steps.saturating_sub(usual);
         let settling = (pushing as f64 * SETTLING) as u64;
         Steps {
@@ -55,7 +55,7 @@ impl Steps {
             pushing,
             settling: match budget.steps {
                 Some(_) => settling,
-                None => settling.max(LEAST_SETTLING),
+                None => settling.max(budget.of_level(LEAST_SETTLING)),
             },
         }
     }

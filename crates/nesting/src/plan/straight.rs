@@ -12,11 +12,12 @@ use std::time::{Duration, Instant};
 
 use pieces::{Cutting, Length};
 
+use super::known::{EARLIER, Held, is_of_straight_cuts};
 use super::{PlanError, to_marker};
 use crate::bound;
-use crate::problem::Problem;
+use crate::problem::{Cut, Marker, Problem};
 use crate::shapes::Shapes;
-use crate::straight::{Boxes, Fronts, Limits, PARTS_A_STEP, Tree, Watch, shorter};
+use crate::straight::{Boxes, Fronts, Limits, PARTS_A_STEP, Tree, Watch, shorter, tree_of};
 use crate::verdict::{
     Answer, Argument, Bound, Budget, Level, Progress, Ruling, Snap, Straight, Verdict,
 };
@@ -44,6 +45,7 @@ const QUESTIONS: u32 = 4;
 pub(super) fn plan(
     problem: &Problem,
     budget: &Budget,
+    held: &Held,
     progress: &mut dyn Progress,
 ) -> Result<Answer, PlanError> {
     check(problem)?;
@@ -52,32 +54,41 @@ pub(super) fn plan(
     let boxes = Boxes::of(problem, &shapes);
     progress.phase("cutting straight");
     let least = Boxes::at_least(problem, &shapes);
+    let freely = held.freely();
+    let refused = held
+        .bound
+        .as_ref()
+        .filter(|bound| is_of_straight_cuts(bound));
     let mut search = Search {
         boxes: &boxes,
         least: &least,
         budget,
-        bound: bound::best(problem),
+        bound: freely.greater(bound::best(problem)),
+        known: held
+            .marker
+            .as_ref()
+            .map(|marker| marker.length.um() + boxes.spacing()),
         cancel: cancel.clone(),
         begin: Instant::now(),
-        best: None,
+        best: held
+            .marker
+            .as_ref()
+            .and_then(|marker| tree_of(&boxes, marker)),
         torn: None,
-        proved: None,
+        proved: refused.map(|bound| bound.length.um()),
         is_settled: false,
         spent: 0,
     };
     search.run(problem, progress);
-    let best = search.best;
-    let best = best.ok_or_else(|| PlanError::Unverified("no strips".to_owned()))?;
-    let (layout, cuts) = best
-        .laid(&boxes, &shapes)
-        .ok_or_else(|| PlanError::Unverified("a piece has no way to be laid".to_owned()))?;
-    let marker = to_marker(problem, &shapes, &layout);
-    verify::marker(problem, &marker)
-        .and_then(|()| verify::cuts(problem, &marker, &cuts))
-        .map_err(|broken| {
-            PlanError::Unverified(broken.first().map_or(String::new(), ToString::to_string))
-        })?;
-    let free = free(problem, budget, progress, cancel)?;
+    let (marker, cuts, engine) = match (search.shorter(), &held.marker) {
+        (Some(tree), _) => {
+            let (marker, cuts) = parted(problem, &boxes, &shapes, tree)?;
+            (marker, cuts, "straight")
+        }
+        (None, Some(earlier)) => (earlier.clone(), held.cuts.clone(), EARLIER),
+        (None, None) => return Err(PlanError::Unverified("no strips".to_owned())),
+    };
+    let free = free(problem, budget, &freely, progress, cancel)?;
     let straight = search.proved.map(|least| Bound {
         length: Length::from_um(least),
         argument: Argument::EveryStraightCut,
@@ -111,9 +122,28 @@ pub(super) fn plan(
             free: free.marker.length.min(marker.length),
         }),
         marker,
-        engine: "straight",
+        engine,
         steps: free.steps + search.spent,
     })
+}
+
+/// The tree as a marker and its cuts, which have passed the check.
+fn parted(
+    problem: &Problem,
+    boxes: &Boxes<'_>,
+    shapes: &Shapes,
+    tree: &Tree,
+) -> Result<(Marker, Vec<Cut>), PlanError> {
+    let (layout, cuts) = tree
+        .laid(boxes, shapes)
+        .ok_or_else(|| PlanError::Unverified("a piece has no way to be laid".to_owned()))?;
+    let marker = to_marker(problem, shapes, &layout);
+    verify::marker(problem, &marker)
+        .and_then(|()| verify::cuts(problem, &marker, &cuts))
+        .map_err(|broken| {
+            PlanError::Unverified(broken.first().map_or(String::new(), ToString::to_string))
+        })?;
+    Ok((marker, cuts))
 }
 
 struct Search<'s> {
@@ -125,6 +155,8 @@ struct Search<'s> {
     bound: Bound,
     cancel: Option<Arc<AtomicBool>>,
     begin: Instant,
+    /// Length of the layout that is known, the spacing added.
+    known: Option<i64>,
     best: Option<Tree>,
     /// The shortest whose strips were found for tearing.
     torn: Option<Tree>,
@@ -150,11 +182,19 @@ impl Search<'_> {
     }
 
     fn length(&self) -> i64 {
-        self.best.as_ref().map_or(i64::MAX, |tree| tree.size()[1])
+        let found = self.best.as_ref().map_or(i64::MAX, |tree| tree.size()[1]);
+        self.known.map_or(found, |known| found.min(known))
+    }
+
+    /// The best tree, if it is shorter than what is known.
+    fn shorter(&self) -> Option<&Tree> {
+        let is_shorter = |tree: &&Tree| self.known.is_none_or(|known| tree.size()[1] < known);
+        self.best.as_ref().filter(is_shorter)
     }
 
     fn keep(&mut self, tree: Option<Tree>) {
-        if let Some(tree) = tree.filter(|tree| tree.size()[1] < self.length()) {
+        let best = self.best.as_ref().map_or(i64::MAX, |tree| tree.size()[1]);
+        if let Some(tree) = tree.filter(|tree| tree.size()[1] < best) {
             self.best = Some(tree);
         }
     }
@@ -202,6 +242,7 @@ impl Search<'_> {
     /// Lays strips anew, for so many steps or one in so many `parts` of the time.
     fn strips(&mut self, boxes: &Boxes<'_>, steps: u64, parts: u32, progress: &mut dyn Progress) {
         let (spacing, bound) = (boxes.spacing(), self.bound.length);
+        let known = self.known.unwrap_or(i64::MAX);
         let is_torn = boxes.cutting == Cutting::Tear;
         let begin = if boxes.cutting == self.boxes.cutting {
             self.best.clone()
@@ -214,7 +255,9 @@ impl Search<'_> {
             goal: bound.um() + spacing,
             stop: &|| self.is_over_by(parts),
             tell: &mut |grown| {
-                progress.report(Some(Length::from_um(grown - spacing)), bound, "straight");
+                if grown < known {
+                    progress.report(Some(Length::from_um(grown - spacing)), bound, "straight");
+                }
             },
         };
         let (tree, spent) = shorter(boxes, begin, &mut watch);
@@ -234,7 +277,10 @@ impl Search<'_> {
             work: match (time, level) {
                 (Some(time), _) => (PARTS_A_SECOND * time.as_secs_f64()) as u64 / EACH,
                 (None, Level::Long) => LONG_WORK,
-                (None, _) => steps.map_or(WORK, |steps| WORK.min(PARTS_A_STEP * steps)),
+                (None, _) => match steps {
+                    Some(steps) => WORK.min(PARTS_A_STEP * steps),
+                    None => self.budget.of_level(WORK).min(LONG_WORK),
+                },
             },
             along,
             stop: &|| self.is_over(),
@@ -319,17 +365,18 @@ fn steps(problem: &Problem, budget: &Budget) -> u64 {
     let pieces = problem.piece_count();
     let usual = (STEPS_A_PIECE * pieces as u64).min(MOST_STEPS);
     let usual = if pieces > MANY { 0 } else { usual };
-    budget.steps.unwrap_or(match budget.level {
+    budget.steps.unwrap_or(budget.of_level(match budget.level {
         Level::Quick => usual / 4,
         Level::Normal => usual,
         Level::Long => 60 * usual,
-    })
+    }))
 }
 
 /// A free layout of the same pieces, within half of the time if there is a clock.
 fn free(
     problem: &Problem,
     budget: &Budget,
+    held: &Held,
     progress: &mut dyn Progress,
     cancel: Option<Arc<AtomicBool>>,
 ) -> Result<Answer, PlanError> {
@@ -341,7 +388,7 @@ fn free(
         time: budget.time.map(|time: Duration| time / 2),
         ..*budget
     };
-    super::plan(&free, &budget, &mut Passing { progress, cancel })
+    super::searched(&free, &budget, held, &mut Passing { progress, cancel })
 }
 
 /// Passes on what phase it is, not lengths: those of a free layout are not the answer.

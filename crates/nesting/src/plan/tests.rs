@@ -4,7 +4,7 @@ use pieces::{Length, Outline, Point};
 use rand::{RngExt, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
 
-use super::{Run, to_marker};
+use super::{Held, Run, to_marker};
 use crate::constructive::Layout;
 use crate::constructive::board::Regions;
 use crate::constructive::order::{self, improve};
@@ -78,7 +78,8 @@ fn engines_lay_what_is_valid_and_none_makes_it_worse() {
             steps: Some(STEPS),
             ..Budget::default()
         };
-        let mut run = Run::new(&problem, &shapes, &budget, &Silent);
+        let held = Held::default();
+        let mut run = Run::new(&problem, &shapes, &budget, &held, &Silent);
         let rows = run.in_rows().0.layout;
         let orders = by_orders(&run, &rows);
         let pushed = by_pushing(&run, &rows);
@@ -150,7 +151,8 @@ fn rectangles_come_first_and_others_lie_around_them() {
         steps: Some(STEPS),
         ..Budget::default()
     };
-    let run = Run::new(&problem, &shapes, &budget, &Silent);
+    let held = Held::default();
+    let run = Run::new(&problem, &shapes, &budget, &held, &Silent);
     let layout = run.around_rectangles(mm(1_000), STEPS).0.unwrap();
     let marker = to_marker(&problem, &shapes, &layout);
     assert_eq!(verify::marker(&problem, &marker), Ok(()));

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use pieces::Cutting;
+use pieces::{Cutting, Outline};
 
 use crate::constructive::PieceId;
-use crate::problem::{Problem, sliver};
+use crate::problem::{Placement, Problem, sliver};
 use crate::shapes::{Shapes, Variant};
 
 /// Sizes across and along, the spacing added.
@@ -116,6 +116,12 @@ impl<'p> Boxes<'p> {
     pub fn area(&self, kind: usize) -> i128 {
         let [across, along] = self.kinds[kind].sizes[0].map(i128::from);
         across * along
+    }
+
+    /// A piece as it lies.
+    #[must_use]
+    pub fn placed(&self, placement: &Placement) -> Outline {
+        self.problem.placed(placement)
     }
 
     /// Kept free between pieces, micrometres.

@@ -13,6 +13,7 @@ mod boxes;
 mod by_kind;
 mod fronts;
 mod improve;
+mod parted;
 mod strips;
 #[cfg(test)]
 mod tests;
@@ -27,6 +28,7 @@ pub use boxes::Boxes;
 pub use by_kind::by_kind;
 pub use fronts::{Fronts, Limits};
 pub use improve::{Watch, shorter};
+pub use parted::tree_of;
 pub use tree::Tree;
 
 /// Parts looked at in a step of about a microsecond.
