@@ -173,9 +173,7 @@ fn cloth_text(cloth: &LaidCloth, answered: &Answered, width: usize) -> String {
     }
     let bound = written.down(cloth.bound().length);
     let proved = cloth.bound().length;
-    let refused = proved - Length::from_um(1);
-    let claim = if cloth.answer.rulings.iter().any(|r| r.on_hand == refused) {
-        // What was proved is about the cloth on hand, and says no more.
+    let claim = if only_refuses(cloth) {
         "every layout is longer"
     } else if proved < cloth.needed() {
         "no layout is shorter"
@@ -280,6 +278,12 @@ fn since(cloth: &LaidCloth, written: Written, [needed, bound]: [Length; 2]) -> S
     } else {
         format!("since then {}", gained.join(", "))
     }
+}
+
+/// Whether what was proved is about a length on hand, and says no more than that it is too short.
+fn only_refuses(cloth: &LaidCloth) -> bool {
+    let refused = cloth.bound().length - Length::from_um(1);
+    cloth.answer.rulings.iter().any(|r| r.on_hand == refused)
 }
 
 /// A length of the job's own: where it is none in the unit that is shown, it stays in the job's, since

@@ -12,7 +12,7 @@ use nesting::certificate::starts::Starts;
 use nesting::{Argument, Bound};
 use pieces::{Cutting, Length, Units};
 
-use super::Written;
+use super::{Written, only_refuses};
 use crate::answer::LaidCloth;
 
 /// The argument for the cloth's bound.
@@ -22,6 +22,11 @@ pub fn words(cloth: &LaidCloth, units: Units) -> String {
         cloth,
         units,
         pieces: "the pieces",
+        shorter: if only_refuses(cloth) {
+            "on that length and on anything shorter"
+        } else {
+            "on anything shorter"
+        },
     };
     said.sentence(cloth.bound(), &bound)
 }
@@ -32,12 +37,15 @@ struct Said<'c> {
     units: Units,
     /// Which: all, or those that others left.
     pieces: &'static str,
+    /// On what an argument says that they do not go.
+    shorter: &'static str,
 }
 
 impl Said<'_> {
     /// One argument, for a length that is written as `written`.
     fn sentence(&self, bound: &Bound, written: &str) -> String {
         let (cloth, units, pieces) = (self.cloth, self.units, self.pieces);
+        let shorter = self.shorter;
         let usable = units.write_down(cloth.problem.cloth.usable_width());
         let listed = |items: &[usize]| names::listed(cloth, units, items);
         match &bound.argument {
@@ -93,7 +101,7 @@ impl Said<'_> {
                  way, no two of one piece level with each other, they would take {written}"
             ),
             Argument::Slices(_) => format!(
-                "on anything shorter the longest pieces cover the middle wherever they lie; beside them the others, \
+                "{shorter} the longest pieces cover the middle wherever they lie; beside them the others, \
                  even if they were cut across into thin slices, do not fit on {usable}"
             ),
             Argument::Abreast(_) => format!(
@@ -101,17 +109,17 @@ impl Said<'_> {
                  were cut across into parts, and these laid in the best way, they would take {written}"
             ),
             Argument::EveryPlace(places) => format!(
-                "every way to share out {pieces} along the length was tried: on anything shorter, some \
+                "every way to share out {pieces} along the length was tried: {shorter}, some \
                  that must lie side by side are wider than {usable} together{}",
                 where_written(&places.tree)
             ),
             Argument::Sides(sides) => format!(
-                "every way in which any two of {pieces} may lie beside each other was tried, edge by edge: on anything shorter \
+                "every way in which any two of {pieces} may lie beside each other was tried, edge by edge: {shorter} \
                  some of them overlap or reach beyond {usable}{}",
                 where_written(&sides.tree)
             ),
             Argument::EveryStart(starts) => format!(
-                "every order in which {} may start along the length was tried: on anything shorter, some \
+                "every order in which {} may start along the length was tried: {shorter}, some \
                  that must lie side by side are wider than {usable} together{}",
                 which_start(cloth, starts),
                 where_written(&starts.tree)
@@ -121,7 +129,7 @@ impl Said<'_> {
                 straight_words(cloth.fabric.cutting)
             ),
             Argument::LinesAcross { lines, .. } => format!(
-                "on anything shorter, {lines} lines across the cloth at equal distances would run through \
+                "{shorter}, {lines} lines across the cloth at equal distances would run through \
                  more pieces than fit side by side on {lines} times {usable}"
             ),
         }
@@ -135,7 +143,7 @@ impl Said<'_> {
         larger: Larger,
         length: Length,
     ) -> String {
-        let (cloth, units) = (self.cloth, self.units);
+        let (cloth, units, shorter) = (self.cloth, self.units, self.shorter);
         let usable = units.write_down(cloth.problem.cloth.usable_width());
         let too_wide = sums::too_wide(cloth, units, items, larger.wider);
         let are_two = items.len() == 2;
@@ -145,12 +153,12 @@ impl Said<'_> {
                 format!("{too_wide}; so one lies beyond the other: {row}")
             }
             Some(too_wide) => format!(
-                "on anything shorter, one line across the cloth would run through all of these: {}; {too_wide}",
+                "{shorter}, one line across the cloth would run through all of these: {}; {too_wide}",
                 names::listed(cloth, units, items)
             ),
             None if are_two && is_slid => self.slid(items),
             None => format!(
-                "on anything shorter, one line across the cloth would run through all of these, and \
+                "{shorter}, one line across the cloth would run through all of these, and \
                  there they are wider than {usable} side by side: {}",
                 names::listed(cloth, units, items)
             ),
@@ -230,6 +238,7 @@ impl Said<'_> {
         let others = units.write_down(rest.length);
         let said = Said {
             pieces: "the others",
+            shorter: "on anything shorter",
             ..*self
         };
         format!(
