@@ -743,7 +743,7 @@ fn equal_cuts_are_one_line() {
     let list = place.read("out/chalk-linen.txt");
     for text in [&run.out, &list] {
         let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(words.contains("20, 40, 60, 80, 100, 120 and 140"), "{text}");
+        assert!(words.contains("20, 40, 60 and so on to 140"), "{text}");
         assert!(words.contains("(in steps of 20"), "{text}");
     }
 }

@@ -81,7 +81,7 @@ fn each_time_it_is_no_longer_and_at_first_much_shorter() {
     let words = printed(&run);
     for said in [
         "since then the layout is",
-        "nothing more was found since",
+        "there is nothing shorter",
         "`--go-on` goes on from here",
     ] {
         assert!(words.contains(said), "{said}: {words}");

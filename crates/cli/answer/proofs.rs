@@ -36,7 +36,7 @@ fn how(way: Shown) -> String {
              make it",
             thousands(numbers)
         ),
-        Shown::Cuts => "all straight cuts were tried anew, by a part of the program that did not make the layout"
+        Shown::Cuts => "every way to cut or tear the pieces apart was tried anew, by a part of the program that did not make the layout"
             .to_owned(),
         Shown::Searched => {
             "the search was repeated, by the same part of the program that did it first".to_owned()
@@ -76,7 +76,7 @@ mod tests {
         ]);
         let parts = [
             "for linen the tree in the file, 1,204,000 numbers, was gone through",
-            "; for poppies all straight cuts were tried anew",
+            "; for poppies every way to cut or tear the pieces apart was tried anew",
             "; for lace the search was repeated, by the same part",
         ];
         for part in parts {

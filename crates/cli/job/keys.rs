@@ -142,7 +142,8 @@ pub const FABRIC: Table = Table {
             "\"free\"",
             "free: each piece along its own edge; straight: the layout is parted by straight cuts from edge to \
              edge, as with a rotary cutter; tear: so that the cloth can be torn across, along, and across \
-             again. Each piece then stands for the rectangle around it, and the answer lists the cuts.",
+             again, and what is left at the side of a piece taken off. Each piece then stands for the rectangle \
+             around it and keeps half of the spacing from every cut; the answer lists the cuts.",
         ),
         key(
             "price",

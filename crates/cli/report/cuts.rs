@@ -1,6 +1,7 @@
 //! Straight cuts in words: what they cost, and which comes after which.
 
-use pieces::{Cutting, Units};
+use nesting::Argument;
+use pieces::{Cutting, Length, Units};
 use plotting::cuts_in_words;
 
 use super::Written;
@@ -19,13 +20,7 @@ pub fn words(cloth: &LaidCloth, written: Written) -> Option<String> {
     };
     let count = straight.cuts.len();
     let times = if count == 1 { "cut" } else { "cuts" };
-    let more = cloth.needed() - straight.free;
-    let cost = if more.is_positive() {
-        let (more, free) = (written.up(more), written.up(straight.free));
-        format!("that costs {more} of cloth: pieces cut out freely lie on {free}")
-    } else {
-        "no layout for pieces cut out freely was found that is shorter".to_owned()
-    };
+    let cost = cost(cloth, straight.free, written);
     let mut words = format!("{how} by {count} {times}; {cost}");
     let all = |holds: fn(&nesting::Item) -> bool| cloth.problem.items.iter().all(holds);
     if !all(|item| item.outline.fills_box()) {
@@ -40,6 +35,29 @@ pub fn words(cloth: &LaidCloth, written: Written) -> Option<String> {
         words.push_str(". After the first cut take the selvedges off");
     }
     Some(words)
+}
+
+/// What it takes more of cloth than to cut pieces out freely, as far as that is known.
+fn cost(cloth: &LaidCloth, free: Length, written: Written) -> String {
+    let bound = cloth.bound();
+    let is_shortest = bound.length == cloth.needed();
+    let is_of_cuts = matches!(bound.argument, Argument::EveryStraightCut);
+    let [needed, freely] = [cloth.needed(), free].map(|length| written.up(length));
+    if needed == freely {
+        return if is_shortest && !is_of_cuts {
+            "that costs no cloth: pieces cut out freely would take as much".to_owned()
+        } else {
+            "no layout for pieces cut out freely was found that is shorter".to_owned()
+        };
+    }
+    let more = written.up(cloth.needed() - free);
+    if is_shortest {
+        format!("that costs {more} of cloth, or more: pieces cut out freely lie on {freely}")
+    } else {
+        format!(
+            "the layout found is {more} longer than the best found for pieces cut out freely, {freely}"
+        )
+    }
 }
 
 /// The cuts, one below the other; nothing where pieces are cut out freely.

@@ -273,7 +273,9 @@ fn since(cloth: &LaidCloth, written: Written, [needed, bound]: [Length; 2]) -> S
         .is_positive()
         .then(|| format!("the bound {} higher", written.spared(higher)));
     let gained: Vec<String> = shorter.into_iter().chain(higher).collect();
-    if gained.is_empty() {
+    if gained.is_empty() && cloth.bound().length == cloth.needed() {
+        "there is nothing shorter".to_owned()
+    } else if gained.is_empty() {
         "nothing more was found since".to_owned()
     } else {
         format!("since then {}", gained.join(", "))

@@ -15,6 +15,9 @@ use crate::style::{DARK, PAGE};
 const RADIUS: f64 = 1.6;
 const SIZE: f64 = 1.9;
 
+/// What a number may take of a disc, mm.
+const WIDEST: f64 = 2.6;
+
 /// Where on what is seen of its cut a disc is put, the first that is free. Notches are mostly in the middle of an edge.
 const SHARES: [f64; 9] = [0.2, 0.8, 0.35, 0.65, 0.12, 0.88, 0.27, 0.73, 0.5];
 
@@ -59,7 +62,27 @@ fn draw(scene: &mut Scene, centre: Spot, number: usize) {
     let disc = vec![PagePath::circle(centre, RADIUS)];
     scene.fill(disc, Fill::Plain(DARK), None);
     let content = number.to_string();
-    let baseline = centre.plus(0.0, font::ascent(&content) * SIZE / 2.0);
-    let text = Text::new(baseline, SIZE, Anchor::Middle, content);
+    let size = size_of(&content);
+    let baseline = centre.plus(0.0, font::ascent(&content) * size / 2.0);
+    let text = Text::new(baseline, size, Anchor::Middle, content);
     scene.text(text.bold().ink(PAGE).on_ground());
+}
+
+/// Three digits are as wide as the disc, so they are set smaller.
+fn size_of(number: &str) -> f64 {
+    SIZE * (WIDEST / font::width(number, SIZE, true)).min(1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_fit_their_discs() {
+        for number in ["7", "42", "206", "1041"] {
+            let width = font::width(number, size_of(number), true);
+            assert!(width < 2.0 * RADIUS, "{number}: {width}");
+        }
+        assert!(size_of("42") > size_of("206"));
+    }
 }

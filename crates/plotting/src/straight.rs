@@ -23,6 +23,9 @@ pub(crate) fn words(cutting: Cutting) -> &'static str {
     }
 }
 
+/// Of cuts in equal steps, no more places are named in a line.
+const MOST_TOLD: usize = 6;
+
 /// Cuts that are said in one line: one, or several like it one after the other.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutLine {
@@ -153,22 +156,33 @@ fn in_words(
         format!("between {} and {}", write(cut.from), write(cut.to))
     };
     let places: Vec<String> = run.iter().map(|seen| write(seen.cut.at)).collect();
-    let places = joined(&places);
+    let is_even = steps.windows(2).all(|two| two[0] == two[1]);
+    let places = match places.as_slice() {
+        [first, second, third, .., last] if is_even && places.len() > MOST_TOLD => {
+            let all = [first, second, third].map(|length| bare(length));
+            format!("{} and so on to {last}", all.join(", "))
+        }
+        places => joined(places),
+    };
     format!("{way} the cloth, {places} from the {whence}{near}, {stretch}")
 }
 
 /// `20, 40 and 60 cm`: the unit once.
 fn joined(lengths: &[String]) -> String {
-    let bare = |length: &String| match length.rsplit_once(' ') {
-        Some((number, unit)) if unit.chars().all(char::is_alphabetic) => number.to_owned(),
-        _ => length.clone(),
-    };
     match lengths {
         [all @ .., last] if !all.is_empty() => {
-            let all: Vec<String> = all.iter().map(bare).collect();
+            let all: Vec<&str> = all.iter().map(|length| bare(length)).collect();
             format!("{} and {last}", all.join(", "))
         }
         lengths => lengths.concat(),
+    }
+}
+
+/// Without its unit.
+fn bare(length: &str) -> &str {
+    match length.rsplit_once(' ') {
+        Some((number, unit)) if unit.chars().all(char::is_alphabetic) => number,
+        _ => length,
     }
 }
 

@@ -23,23 +23,24 @@ use crate::verdict::{
 };
 use crate::verify;
 
-/// Parts that are looked at to try all trees: about a tenth of a second, and a minute.
+/// Parts that are looked at to try all trees: under half a second, and a minute.
 const WORK: u64 = 20_000_000;
-const LONG_WORK: u64 = 5_000_000_000;
+const LONG_WORK: u64 = 3_000_000_000;
 
 /// With a clock each question about all trees may take so many parts, of which so many are looked at in a second.
-const PARTS_A_SECOND: f64 = 2e8;
-const EACH: u64 = 20;
+const PARTS_A_SECOND: f64 = 5e7;
+const EACH: u64 = 10;
 
 /// Steps for strips of each piece when none are given, and at most: about a microsecond each.
-const STEPS_A_PIECE: u64 = 10_000;
-const MOST_STEPS: u64 = 1_000_000;
+const STEPS_A_PIECE: u64 = 20_000;
+const MOST_STEPS: u64 = 800_000;
 
 /// Pieces from which on one more step would not be worth its time.
 const MANY: usize = 2_000;
 
-/// Lengths between bound and layout that are asked about.
+/// Lengths between bound and layout that are asked about, and how many of all may stay open.
 const QUESTIONS: u32 = 4;
+const PATIENCE: u32 = 2;
 
 /// The best marker whose pieces straight cuts part.
 pub(super) fn plan(
@@ -77,6 +78,7 @@ pub(super) fn plan(
         torn: None,
         proved: refused.map(|bound| bound.length.um()),
         is_settled: false,
+        open: 0,
         spent: 0,
     };
     search.run(problem, progress);
@@ -164,6 +166,8 @@ struct Search<'s> {
     proved: Option<i64>,
     /// All trees prove no more than that.
     is_settled: bool,
+    /// Questions that stayed open since the last time that some were asked.
+    open: u32,
     spent: u64,
 }
 
@@ -217,7 +221,7 @@ impl Search<'_> {
         if all.is_whole {
             self.keep(all.tree);
             if self.boxes.are_all() {
-                self.proved = Some(self.length());
+                self.proved = Some(self.shown());
                 return;
             }
         }
@@ -293,6 +297,7 @@ impl Search<'_> {
     /// Asks about lengths between bound and layout: those on hand, what one selling step less would be, and some
     /// more. Each is refused, or gives a shorter layout, or is left open.
     fn ask(&mut self, problem: &Problem) {
+        self.open = 0;
         let cloth = &problem.cloth;
         let less = cloth
             .sold
@@ -322,17 +327,19 @@ impl Search<'_> {
 
     fn question(&mut self, along: i64) {
         let is_between = (self.low()..self.shown()).contains(&along);
-        if !is_between || self.is_settled || self.is_over() {
+        if !is_between || self.is_settled || self.open == PATIENCE || self.is_over() {
             return;
         }
-        let all = self.all_trees(self.least, along);
+        let spacing = self.least.spacing();
+        let all = self.all_trees(self.least, along + spacing);
         if !all.is_whole {
+            self.open += 1;
             return;
         }
         match all.tree {
             // All trees were tried, so there is none shorter than it either.
             Some(tree) => {
-                self.proved = Some(tree.size()[1]);
+                self.proved = Some(tree.size()[1] - spacing);
                 self.is_settled = true;
                 if self.boxes.are_all() {
                     self.keep(Some(tree));

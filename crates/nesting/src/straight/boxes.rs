@@ -44,12 +44,11 @@ impl<'p> Boxes<'p> {
         Boxes::with(problem, shapes, problem.spacing.um(), false)
     }
 
-    /// The same with nothing kept free between them, and pieces of a garment turned each as it likes. Every layout that
-    /// straight cuts part is a tree of these: with a spacing pieces need it only from those that they face, so columns may
-    /// come nearer to each other than trees of larger boxes have it.
+    /// The same with no more between them than twice what each keeps from every cut, and pieces of a garment turned each as
+    /// it likes. Every layout that straight cuts part is a tree of these.
     #[must_use]
     pub fn at_least(problem: &'p Problem, shapes: &'p Shapes) -> Self {
-        Boxes::with(problem, shapes, 0, true)
+        Boxes::with(problem, shapes, problem.spacing.um() / 2 * 2, true)
     }
 
     fn with(problem: &'p Problem, shapes: &'p Shapes, spacing: i64, each_turned: bool) -> Self {
@@ -101,7 +100,7 @@ impl<'p> Boxes<'p> {
         let items = self.problem.items.iter().enumerate();
         let mut bound = items.filter(|(_, item)| item.garment.is_some());
         let is_open = self.each_turned || bound.all(|(item, _)| has_one_box(item));
-        self.spacing == 0 && is_open
+        self.spacing % 2 == 0 && is_open
     }
 
     /// How many there are of each kind.

@@ -21,7 +21,7 @@ use crate::problem::CutDirection;
 /// Boxes laid anew at once are so many that there are so many choices of them at most: nine different ones. Parts
 /// looked at for it.
 const MOST_CHOICES: usize = 512;
-const WORK: u64 = 60_000;
+const WORK: u64 = 150_000;
 
 /// Strips laid anew at once, at most.
 const MOST_STRIPS: usize = 4;

@@ -32,7 +32,7 @@ pub use parted::tree_of;
 pub use tree::Tree;
 
 /// Parts looked at in a step of about a microsecond.
-pub const PARTS_A_STEP: u64 = 100;
+pub const PARTS_A_STEP: u64 = 50;
 
 /// What trying all trees may take to show a bound again, in parts looked at: some minutes.
 const MOST_WORK: u64 = 20_000_000_000;
@@ -47,7 +47,7 @@ pub fn is_refused(problem: &Problem, length: Length) -> bool {
     let boxes = Boxes::at_least(problem, &shapes);
     let limits = Limits {
         work: MOST_WORK,
-        along: length.um(),
+        along: length.um() + boxes.spacing(),
         stop: &|| false,
     };
     let all = Fronts::of(&boxes, &boxes.counts(), &limits);

@@ -1,7 +1,7 @@
 //! Do straight cuts part a marker's pieces? Followed cut by cut, as a person would.
 //!
 //! The cloth is a list of parts, at first what the first cut takes off. Every cut must run from edge to edge
-//! of a part, between pieces; at the end no part may hold two, nor much more than its piece: what is kept free
+//! of a part, between pieces, and keep half of the spacing from each; at the end no part may hold two, nor much more than its piece: what is kept free
 //! around it, and at each side less than a sliver more ([`crate::problem::sliver`]).
 
 use pieces::{Bounds, Cutting, Length, Point};
@@ -109,6 +109,16 @@ pub fn boxes_parted(
         });
         if let Some(&piece) = crossed {
             let rule = rule(|cut| Rule::CutThrough { cut });
+            return refused(rule, &[piece], Some(place));
+        }
+        // A cut in the middle of what is kept free leaves half of it on both sides.
+        let half = spacing.um() / 2;
+        let near = part.pieces.iter().find(|piece| {
+            let (low, high) = side(piece);
+            high <= at && at - high < half || low >= at && low - at < half
+        });
+        if let Some(&piece) = near {
+            let rule = rule(|cut| Rule::CutTooNear { cut });
             return refused(rule, &[piece], Some(place));
         }
         let (before, behind): (Vec<usize>, Vec<usize>) =

@@ -145,6 +145,11 @@ pub enum Rule {
         /// Its number, from 1.
         cut: usize,
     },
+    /// A straight cut runs nearer to a piece than half of the spacing.
+    CutTooNear {
+        /// Its number, from 1.
+        cut: usize,
+    },
     /// A straight cut comes too late to be torn: across, along, across, then trimmed.
     CutNoTear {
         /// Its number, from 1.
@@ -241,6 +246,9 @@ impl Violation {
                 "cut {cut} does not run from edge to edge of what is left"
             )?,
             Rule::CutThrough { cut } => write!(f, "is cut through by cut {cut}")?,
+            Rule::CutTooNear { cut } => {
+                write!(f, "is nearer to cut {cut} than half of the spacing")?;
+            }
             Rule::CutNoTear { cut } => {
                 write!(
                     f,

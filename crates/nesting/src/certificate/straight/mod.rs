@@ -7,8 +7,8 @@
 //!
 //! Sizes are kept than which no other is smaller both ways. One that wastes more than all of the cloth may is of no use in it, nor
 //! is one that does not fit. Which boxes are alike does not matter, nor the order of parts: one side of each cut holds one of the
-//! first kind there is. Pieces of a garment may each be turned as they like here, and with a spacing pieces may touch: that is
-//! more than they may, so what is refused stays so.
+//! first kind there is. A piece keeps half of the spacing from every cut, rounded down, so boxes and cloth are larger by that at
+//! each side. Pieces of a garment may each be turned as they like here: that is more than they may, so what is refused stays so.
 //!
 //! Source: stages by Gilmore and Gomory 1965 (from memory). This shares no code with the search for layouts.
 
@@ -34,12 +34,14 @@ type Sizes = Vec<Size>;
 /// Whether no layout of this length or less can be parted as is asked for; `None` where there is too much to try.
 #[must_use]
 pub fn refuses(problem: &Problem, length: Length) -> Option<bool> {
-    let room = [problem.cloth.usable_width().um(), length.um()];
-    let is_near = (1..=FAR).contains(&room[0]) && room[1] <= FAR;
+    let kept = problem.spacing.um().max(0) / 2 * 2;
+    let usable = problem.cloth.usable_width().um();
+    let is_near = (1..=FAR).contains(&usable) && length.um() <= FAR && kept <= FAR;
     if problem.cutting == Cutting::Free || !is_near {
         return None;
     }
-    let kinds = kinds(problem)?;
+    let room = [usable + kept, length.um() + kept];
+    let kinds = kinds(problem, kept)?;
     let choices = kinds.iter().try_fold(1_usize, |all, (_, count)| {
         let all = all.checked_mul(*count as usize + 1);
         all.filter(|&all| all <= MOST_CHOICES)
@@ -59,22 +61,23 @@ pub fn refuses(problem: &Problem, length: Length) -> Option<bool> {
 }
 
 /// Boxes that are alike, and how many; `None` if there are none, or sizes are out of range.
-fn kinds(problem: &Problem) -> Option<Vec<(Sizes, u32)>> {
+fn kinds(problem: &Problem, kept: i64) -> Option<Vec<(Sizes, u32)>> {
     let mut kinds: BTreeMap<Sizes, u32> = BTreeMap::new();
     for item in problem.items.iter().filter(|item| item.copies > 0) {
-        let count = kinds.entry(sizes(item)?).or_default();
+        let count = kinds.entry(sizes(item, kept)?).or_default();
         *count = count.checked_add(item.copies)?;
     }
     (!kinds.is_empty()).then(|| kinds.into_iter().collect())
 }
 
-fn sizes(item: &Item) -> Option<Sizes> {
+/// With what is kept free around it.
+fn sizes(item: &Item, kept: i64) -> Option<Sizes> {
     let mut points = item.outline.points().iter();
     if !points.all(|p| p.x.abs() <= FAR && p.y.abs() <= FAR) {
         return None;
     }
     let bounds = item.outline.bounds();
-    let [x, y] = [bounds.across().um(), bounds.along().um()];
+    let [x, y] = [bounds.across().um() + kept, bounds.along().um() + kept];
     let size = |quarters: u8| {
         if quarters.is_multiple_of(2) {
             [x, y]
@@ -84,7 +87,7 @@ fn sizes(item: &Item) -> Option<Sizes> {
     };
     let turns = item.turns.iter();
     let sizes = smallest(turns.map(|turn| size(turn.quarters())).collect());
-    (x > 0 && y > 0 && !sizes.is_empty()).then_some(sizes)
+    (x > kept && y > kept && !sizes.is_empty()).then_some(sizes)
 }
 
 fn product([across, along]: Size) -> i128 {

@@ -148,11 +148,14 @@ fn many_equal_boxes_are_few_choices() {
     }
 }
 
-/// Geometry: with a spacing layouts are longer, not shorter.
+/// Geometry: two pieces one behind the other keep 1 each from the cut between them, of a spacing of 2; nothing of one of 1,
+/// whose half is none.
 #[test]
-fn what_no_cuts_part_they_do_not_part_with_a_spacing() {
-    let mut spaced = job(4, &[[3, 2], [2, 2]], false, Cutting::Straight);
-    spaced.spacing = Length::from_um(1);
-    assert_eq!(refused(&spaced, 3), Some(true));
-    assert_eq!(refused(&spaced, 4), Some(false));
+fn half_of_the_spacing_is_kept_from_cuts() {
+    for (spacing, least) in [(0, 4), (1, 4), (2, 6), (3, 6), (4, 8)] {
+        let mut spaced = job(4, &[[3, 2], [2, 2]], false, Cutting::Straight);
+        spaced.spacing = Length::from_um(spacing);
+        assert_eq!(refused(&spaced, least - 1), Some(true), "{spacing}");
+        assert_eq!(refused(&spaced, least), Some(false), "{spacing}");
+    }
 }
