@@ -134,13 +134,25 @@ impl Candidates {
     }
 }
 
-/// Some of a company that have no room, or all.
+/// Some of a company that have no room, or all; `None` once work runs out, too.
 fn refused_of(companies: &mut Companies<'_>, company: &Company) -> Option<Company> {
+    refused_among(companies, company, 0)
+}
+
+/// The same without members from this place on: each set is looked at once, however many there are.
+fn refused_among(companies: &mut Companies<'_>, company: &Company, from: usize) -> Option<Company> {
+    if companies.work == 0 {
+        return None;
+    }
     if company.len() > THREE {
-        for left_out in 0..company.len() {
+        for left_out in from..company.len() {
+            // Equal ones stand beside each other.
+            if left_out > from && company[left_out] == company[left_out - 1] {
+                continue;
+            }
             let mut fewer = company.clone();
             fewer.remove(left_out);
-            if let Some(refused) = refused_of(companies, &fewer) {
+            if let Some(refused) = refused_among(companies, &fewer, left_out) {
                 return Some(refused);
             }
         }
